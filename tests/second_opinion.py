@@ -16,6 +16,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
 from costplan.circuits.lives import OUTLASTS
 from costplan.circuits.needs import NOTHING, Attribute, Bundle, Item, Need, Return, Spec, StockNeed, Wear
+from costplan.circuits.outlet_key import OutletKey, Wired
 from costplan.circuits.outlets import BREAKER_OF_OUTLET
 from costplan.circuits.sizing import load_current_a
 from costplan.circuits.supply import draw_va
@@ -861,32 +862,37 @@ def of_same_run(piece: Piece, thing: StockNeed) -> bool:
     """Whether a piece is an outlet whose run, with other ends, would be what is asked for."""
     if not isinstance(piece.thing, Item) or piece.thing.spec.kind != "outlet" or not thing.ends:
         return False
-    there, asked = piece.thing.spec, thing.item.spec
-    spot = [
-        [dict(spec.equal)[name] for name in ("building", "place", "panel", "run")] for spec in (there, asked)
-    ]
-    wire = [[dict(spec.at_least)[name] for name in ("awg", "conductors")] for spec in (there, asked)]
-    return spot[0] == spot[1] and wire[0][0] >= wire[1][0] and wire[0][1] >= wire[1][1]
+    keys = (piece.thing.outlet, thing.item.outlet)
+    spot = [(key.building, key.place, key.panel, key.run) for key in keys]
+    awgs, conductors = zip(*[(wired(key).awg, wired(key).conductors) for key in keys], strict=True)
+    return spot[0] == spot[1] and awgs[0] >= awgs[1] and conductors[0] >= conductors[1]
+
+
+def wired(key: OutletKey) -> Wired:
+    """What the outlet's wire and ends have."""
+    assert key.wired is not None
+    return key.wired
 
 
 def same_end(piece: Piece, thing: StockNeed) -> bool:
     """Whether an outlet has the receptacle that is asked for, or a disconnect that is large enough."""
     assert isinstance(piece.thing, Item)
-    there, asked = piece.thing.spec, thing.item.spec
-    large = dict(there.at_least)["disconnect"] >= dict(asked.at_least)["disconnect"]
-    protects = dict(there.at_least).get("protected_end", 0) >= dict(asked.at_least).get("protected_end", 0)
-    return large and protects and dict(there.equal)["end"] == dict(asked.equal)["end"]
+    there, asked = piece.thing.outlet, thing.item.outlet
+    large = wired(there).disconnect_a >= wired(asked).disconnect_a
+    protects = wired(there).protected_end or not wired(asked).protected_end
+    return large and protects and there.end == asked.end
 
 
 def same_breaker(piece: Piece, thing: StockNeed) -> bool:
     """Whether an outlet's breaker may stay."""
     assert isinstance(piece.thing, Item)
-    there, asked = piece.thing.spec, thing.item.spec
+    there, asked = piece.thing.outlet, thing.item.outlet
+    have, least = wired(there), wired(asked)
     return (
-        dict(there.equal)["poles"] == dict(asked.equal)["poles"]
-        and dict(there.at_least)["breaker"] >= dict(asked.at_least)["breaker"]
-        and dict(there.at_most)["breaker"] <= dict(asked.at_most)["breaker"]
-        and dict(there.at_least)["protects"] >= dict(asked.at_least)["protects"]
+        there.poles == asked.poles
+        and least.breaker_a <= have.breaker_a
+        and have.breaker_most_a <= least.breaker_most_a
+        and (have.protects or not least.protects)
     )
 
 
@@ -900,24 +906,10 @@ def idle_outlet(facts: Facts, outlet: Installed) -> Piece:
     """An outlet that is there and unused: its poles are taken already, and nobody makes it safe."""
     size = installed_size(outlet)
     place = f"beside {outlet.panel}" if outlet.method is Method.CORD else outlet.place
-    words = {
-        "building": "0",
-        "place": place,
-        "panel": outlet.panel,
-        "run": outlet.method.value,
-        "end": outlet.configuration,
-        "poles": str(size.poles),
-    }
-    figures = {
-        "awg": Decimal(awg_rank(size.awg)),
-        "conductors": Decimal(size.conductors),
-        "breaker": Decimal(size.breaker_a),
-        "protects": Decimal(1),
-        "protected_end": Decimal(1),
-        "disconnect": Decimal(0),
-    }
-    amps = (("breaker", Decimal(size.breaker_a)),)
-    item = Item(Spec("outlet", tuple(sorted(words.items())), tuple(sorted(figures.items())), amps))
+    amps = Decimal(size.breaker_a)
+    has = Wired(awg_rank(size.awg), amps, amps, size.conductors, protects=True, protected_end=True)
+    end, method = outlet.configuration, outlet.method
+    item = Item(Spec("outlet", outlet=OutletKey(0, end, outlet.panel, place, size.poles, method, wired=has)))
     family = facts.panels[outlet.panel].breakers
     kind = {"family": family, "poles": str(size.poles), "ground_fault": "false", "of building": "0"}
     rating = (("rating_a", Decimal(size.breaker_a)),)

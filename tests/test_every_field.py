@@ -262,6 +262,7 @@ ROUND = {
     "shop/scenarios/busy/rearranged": {"times_per_year": 1, "among": ["bench A", "bench B", "bench C"]},
 }
 SHORT = "shop/scenarios/busy/rearranged"
+TWICE = ROUND | {f"{SHORT}/times_per_year": 2}
 FIRST = "shop/scenarios/busy/events/0"
 STANDS = {"shop/scenarios/busy/events": [{"year": 2, "machine": "drill", "move": "bench A"}]}
 CIRCUITS = one_pole(8)
@@ -1620,6 +1621,12 @@ RANGES: dict[str, Case] = {
         {"parts/parts/plug-6-20/resale": {"new": [0.1, 0.2, 0.9]}},
         other("json"),
         given={**BARE, "parts/parts/plug-6-20/resale": {"new": 0.2}},
+    ),
+    "Rearranged.times_per_year": c({f"{SHORT}/times_per_year": [1, 2, 5]}, other("json"), given=TWICE),
+    "Rearranged.times_in_all": c(
+        {f"{SHORT}/times_in_all": [1, 2, 5]},
+        other("json"),
+        given={**ROUND, f"{SHORT}/times_per_year": GONE, f"{SHORT}/times_in_all": 2},
     ),
     "Scenario.weight": c(
         {"shop/scenarios/calm/weight": [0.1, 0.5, 0.8]},

@@ -9,6 +9,7 @@ from costplan.model.events import Event, Rearranged, Scenario
 from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, plain, unknown, year_mend
 from costplan.model.quoted import only_quoted
+from costplan.model.ranges import ends_of
 from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import NewSpot, moves_of, spelled_out
 
@@ -149,10 +150,13 @@ def _often(pair: Pair, short: Rearranged, trail: Trail) -> Iterator[Problem]:
     """How often a rearrangement moves something."""
     years = pair.shop.years
     word = "times_per_year" if short.times_in_all is None else "times_in_all"
-    times = Decimal(getattr(short, word))
-    a_year = times if short.times_in_all is None else times / max(years - 1, 1)
+    times = Decimal(short.often)
+    _, _, most = ends_of(short.often) or (times,) * 3
+    a_year = most if short.times_in_all is None else most / max(years - 1, 1)
     if a_year > MOST_MOVES_A_YEAR:
-        message = f"is {plain(times)}, more than two moves a month"
+        message = f"is {plain(most)}, more than two moves a month"
+        if most != times:
+            message = f"may be up to {plain(most)}, more than two moves a month"
         mend = "is it meant? It counts moves of one machine each, over a year: 1 is one machine moved once"
         if word == "times_in_all":
             mend = "is it meant? It counts moves of one machine each, over all years of the plan"
@@ -160,6 +164,11 @@ def _often(pair: Pair, short: Rearranged, trail: Trail) -> Iterator[Problem]:
     elif times and not moves_of(short, years):
         message = f"is {plain(times)}, so no move falls before the end of the {years} years"
         mend = "it has no effect; change it, or plan for more years"
+        if most != times:
+            message += ", and how high it may be counts for nothing"
+            mend = (
+                "it has no effect; write a likely figure with which something moves, or plan for more years"
+            )
         yield pair.in_shop("rearranged-never", (*trail, word), message, mend, question=True)
 
 

@@ -8,8 +8,8 @@ Its modules:
   a hard-wired machine.
 - `ways`, `facts`, `sold`: ways of powering; shop and catalog with look-ups and recipes; what circuits may know of
   prices.
-- `numbered`, `needs`, `quoted_work`: records known by whole numbers; specs, needs, work, charges, stock needs,
-  returns; what was quoted, as a bundle.
+- `numbered`, `outlet_key`, `needs`, `quoted_work`: records known by whole numbers; what an outlet is known by; specs,
+  needs, work, charges, stock needs, returns; what was quoted, as a bundle.
 - `heavier`: the wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is
   sold; pigtails.
 - `run_parts`: a run's wires, conduit and cable, its breaker and its disconnect, as needs with the ratings

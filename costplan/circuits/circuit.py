@@ -21,25 +21,23 @@ from costplan.circuits.needs import (
     make_spec,
 )
 from costplan.circuits.numbered import numbered
+from costplan.circuits.outlet_key import DISCONNECT, OutletKey
 from costplan.circuits.outlets import (
     OWN_SWITCH,
     comes_along,
     device,
-    disconnect_a,
-    fused_at,
-    outlet_key,
+    outlet_item,
     where_outlet_is,
+    wired,
 )
 from costplan.circuits.own_cord import plug_of_machine, plug_on_own_cord, plug_stays
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks, asks_for_a_switch, with_marked_ends
 from costplan.circuits.remembered import Remembered
 from costplan.circuits.run_parts import (
-    PROTECTED_END,
     breaker_need,
     conduit_size,
     disconnect_need,
     end_work,
-    protected_end,
     receptacle_need,
     run_recipe,
     shared_by,
@@ -437,19 +435,17 @@ class Builder:
             run = Bundle((end,) if worn else ()) + run
             inner = inner if worn else (breaker, StockNeed(Item(end.spec), Bundle((end,))))
         run = run + walls_opened(facts, self.machine, way, panel, standing.place)
-        key = outlet_key(standing.building, outlet_place, panel, way.method, size.configuration, size.poles)
-        sizes = dict(breaker.item.spec.at_least)["rating_a"], dict(breaker.item.spec.at_most)["rating_a"]
-        thin: dict[str, Attribute] = {
-            "awg": size.awg,
-            "conductors": size.conductors,
-            "breaker": sizes[0],
-            "protects": int(size.ground_fault),
-            "disconnect": disconnect_a(end),
-        }
-        if protected_end(end):
-            thin[PROTECTED_END] = 1
-        fused = fused_at(end, fuses)
-        item = Item(make_spec("outlet", key, thin | fused, {"breaker": sizes[1]} | fused))
+        item = outlet_item(
+            OutletKey(
+                building=standing.building,
+                end=size.configuration or DISCONNECT,
+                panel=panel,
+                place=outlet_place,
+                poles=size.poles,
+                run=way.method,
+                wired=wired(size, end, fuses, breaker.item),
+            )
+        )
         made = StockNeed(
             item,
             run.slowed(slowed),

@@ -1,7 +1,6 @@
 """Grounds of circuits that are there: receptacles without a ground contact, and grounds too thin for a breaker."""
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Iterable
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
@@ -9,9 +8,6 @@ from costplan.model.choices import Method
 from costplan.model.installed import SMALLEST_AWG, protected_to_a
 from costplan.model.shop import Machine
 from costplan.standards import conductors, receptacles
-
-GROUNDED = "grounded"
-"""Of an outlet whose receptacle has no ground contact: that its run has a ground all the same, since the file says its size."""
 
 
 def without_ground(machine: Machine) -> str | None:
@@ -53,14 +49,14 @@ def _is_there(facts: Facts, method: Method, place: str, plug: str) -> bool:
     return (method, place, plug) in (*used, *idle)
 
 
-def same_ground(have: Mapping[str, Any], wanted_end: str, *, stated: bool) -> bool:
-    """Whether an outlet's run has a ground for another end: a receptacle without a ground contact shows none.
+def same_ground(end: str, wanted_end: str, *, stated: bool) -> bool:
+    """Whether a run that ends so has a ground for another end: a receptacle without a ground contact shows none.
 
-    `have` is what tells the outlet; `stated`: its ground's size is said, so that there is one.
+    `stated`: its ground's size is said, so that there is one.
     """
-    if have["end"] == wanted_end:
+    if end == wanted_end:
         return True
-    return receptacles.has_ground(wanted_end) and (stated or receptacles.has_ground(have["end"]))
+    return receptacles.has_ground(wanted_end) and (stated or receptacles.has_ground(end))
 
 
 def ground_suits(ground_awg: str, breaker_a: int, awg: str) -> bool:

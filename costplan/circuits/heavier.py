@@ -12,11 +12,15 @@ from costplan.circuits.run_parts import CABLE_KIND, conduit_size, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.catalog import PIGTAILS
+from costplan.model.heavier_run import HeavierRun
 from costplan.model.shop import Machine
 from costplan.standards import conductors, overcurrent
 
 LEAST_START = Decimal("1.5")
 """The share of its current with which the breaker of a motor lets it start as a rule; common practice, no source."""
+
+_JUST_BELOW = Decimal("0.999999")
+"""Of a voltage drop, so much that the wire that has it no longer will do."""
 
 sized = cache(size_circuit)
 """Sizing is pure and asked the same question for every way, so its answers are remembered."""
@@ -43,6 +47,18 @@ class _RunAsked:
 
     def size(self, rules: Rules) -> CircuitSize:
         """Its circuit by these rules, its wire as `size_of_run` says."""
+        size = self._by(rules)
+        if isinstance(self.machine, HeavierRun):
+            least = conductors.awg_rank(self.machine.least_awg)
+            while conductors.awg_rank(size.awg) < least:
+                # The next heavier wire is the one that drops less.
+                heavier = self._by(replace(rules, drop_limit=size.voltage_drop * _JUST_BELOW))
+                if conductors.awg_rank(heavier.awg) <= conductors.awg_rank(size.awg):
+                    break
+                size = heavier
+        return size
+
+    def _by(self, rules: Rules) -> CircuitSize:
         by_rules = partial(
             sized,
             self.load,

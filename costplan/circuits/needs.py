@@ -13,6 +13,7 @@ from math import prod
 from typing import Any
 
 from costplan.circuits.numbered import numbered
+from costplan.circuits.outlet_key import OutletKey
 from costplan.model.catalog import Part
 from costplan.model.ratings import FUSED_DISCONNECT, HORSEPOWER_MARKS, mark_words
 from costplan.standards.conductors import awg_rank
@@ -46,7 +47,7 @@ class Spec:
     """What a part must be: its kind, attributes it must equal, reach, or stay below.
 
     `if_stated` are attributes that a part may leave unsaid, but must reach where it states them, `most_if_stated` those that
-    it may not pass then.
+    it may not pass then. `outlet` is what an outlet, or the breaker that stays with it, is known by.
     """
 
     kind: str
@@ -55,6 +56,7 @@ class Spec:
     at_most: tuple[tuple[str, Decimal], ...] = ()
     if_stated: tuple[tuple[str, Decimal], ...] = ()
     most_if_stated: tuple[tuple[str, Decimal], ...] = ()
+    outlet: OutletKey | None = None
 
     def met_by(self, part: Part) -> bool:
         """Whether the part meets or exceeds every demand."""
@@ -81,6 +83,7 @@ class Spec:
             and all(name in high and high[name] <= value for name, value in other.at_most)
             and all(stated.get(name, value) >= value for name, value in other.if_stated)
             and all(most.get(name, value) <= value for name, value in other.most_if_stated)
+            and (other.outlet is None or (self.outlet is not None and self.outlet.covers(other.outlet)))
         )
 
     def describe(self) -> str:
@@ -316,6 +319,13 @@ class Item:
     due: tuple[int, ...] = ()
     lives: tuple[int, ...] = ()
     left_in: Any = ()
+
+    @property
+    def outlet(self) -> OutletKey:
+        """What an outlet is known by. Raises TypeError for what is none."""
+        if self.spec.outlet is None:
+            raise TypeError(f"{self.spec.kind} is no outlet")
+        return self.spec.outlet
 
     def serves(self, other: "Item") -> bool:
         """Whether this item can stand in where the other is asked for, its age aside."""

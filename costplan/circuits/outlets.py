@@ -3,15 +3,16 @@
 from decimal import Decimal
 
 from costplan.circuits.clamps import holding
-from costplan.circuits.grounds import GROUNDED, same_ground
-from costplan.circuits.needs import Attribute, Bundle, Item, Need, Spec, StockNeed, make_spec
+from costplan.circuits.grounds import same_ground
+from costplan.circuits.needs import Bundle, Item, Need, Spec, StockNeed, make_spec
+from costplan.circuits.outlet_key import OUTLET, OutletKey, Wired
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
-from costplan.circuits.run_parts import PROTECTED_END
+from costplan.circuits.run_parts import protected_end
+from costplan.circuits.size_types import CircuitSize
 from costplan.model.choices import Method
 from costplan.model.ratings import FUSED_DISCONNECT
+from costplan.standards.conductors import awg_rank
 
-FUSES = "fuses"
-"""Of an outlet that ends in a disconnect: the amperes of the fuses in it."""
 OWN_PLUG = "plug of a machine"
 OWN_SWITCH = "disconnect at a machine"
 """A switch on a machine whose plug is not marked for its motor, or out of sight: between its cord and its motor."""
@@ -24,11 +25,11 @@ def disconnect_a(end: Need) -> Decimal:
     return dict(end.spec.at_least).get("rating_a", Decimal(0)) if disconnects else Decimal(0)
 
 
-def fused_at(end: Need, fuses: Need | None) -> dict[str, Attribute]:
-    """The size of the fuses at a run's end, which no other serves for: 0 for a disconnect without, nothing for a receptacle."""
+def fuses_a(end: Need, fuses: Need | None) -> Decimal | None:
+    """The size of the fuses at a run's end, which no other serves for: 0 for a disconnect without, None for a receptacle."""
     if end.spec.kind not in ("disconnect", FUSED_DISCONNECT):
-        return {}
-    return {FUSES: Decimal(0) if fuses is None else dict(fuses.spec.at_least)["rating_a"]}
+        return None
+    return Decimal(0) if fuses is None else dict(fuses.spec.at_least)["rating_a"]
 
 
 def where_outlet_is(method: Method, panel: str, place: str) -> str:
@@ -36,23 +37,34 @@ def where_outlet_is(method: Method, panel: str, place: str) -> str:
     return f"beside {panel}" if method is Method.CORD else place
 
 
-def outlet_key(
-    building: int, outlet_place: str, panel: str, method: Method, configuration: str | None, poles: int
-) -> dict[str, Attribute]:
-    """What tells one outlet from another; without a configuration its run ends in a disconnect."""
-    return {
-        "building": str(building),
-        "place": outlet_place,
-        "panel": panel,
-        "run": str(method),
-        "end": configuration or "disconnect",
-        "poles": str(poles),
-    }
+def breaker_bounds(breaker: Item) -> tuple[Decimal, Decimal]:
+    """The least and the largest rating of a breaker, in amperes."""
+    return dict(breaker.spec.at_least)["rating_a"], dict(breaker.spec.at_most)["rating_a"]
+
+
+def wired(size: CircuitSize, end: Need, fuses: Need | None, breaker: Item) -> Wired:
+    """What an outlet is good for whose circuit, end, fuses and breaker are these."""
+    least_a, most_a = breaker_bounds(breaker)
+    return Wired(
+        awg=awg_rank(size.awg),
+        conductors=size.conductors,
+        breaker_a=least_a,
+        breaker_most_a=most_a,
+        protects=("ground_fault", "true") in breaker.spec.equal,
+        disconnect_a=disconnect_a(end),
+        fuses_a=fuses_a(end, fuses),
+        protected_end=protected_end(end),
+    )
+
+
+def outlet_item(key: OutletKey) -> Item:
+    """An outlet as a thing that stock can hold."""
+    return Item(Spec(OUTLET, outlet=key))
 
 
 def breaker_of(outlet: Item) -> Item:
     """The breaker that an outlet has: it stays with the outlet, with its wear, until that is made safe."""
-    return Item(Spec(BREAKER_OF_OUTLET, outlet.spec.equal))
+    return Item(Spec(BREAKER_OF_OUTLET, outlet=outlet.spec.outlet))
 
 
 def comes_along(outlet: Item, breaker: StockNeed) -> tuple[StockNeed, ...]:
@@ -64,17 +76,23 @@ def comes_along(outlet: Item, breaker: StockNeed) -> tuple[StockNeed, ...]:
 
 def place_of(spec: Spec) -> str:
     """Where an outlet is; empty for what can be anywhere."""
-    return dict(spec.equal).get("place", "")
+    return spec.outlet.place if spec.outlet is not None else ""
+
+
+def poles_of(spec: Spec) -> int:
+    """Spaces that an outlet or a breaker takes in its panel."""
+    return spec.outlet.poles if spec.outlet is not None else int(dict(spec.equal)["poles"])
 
 
 def same_run(have: Spec, wanted: Spec) -> bool:
     """Whether an outlet's run, its ends aside, serves where another outlet is asked for."""
-    mine, asked = dict(have.equal), dict(wanted.equal)
-    wire, least = dict(have.at_least), dict(wanted.at_least)
-    if "end" in mine and not same_ground(mine, asked.get("end", ""), stated=GROUNDED in wire):
+    mine, asked = have.outlet, wanted.outlet
+    if mine is None or asked is None or mine.wired is None or asked.wired is None:
         return False
-    return all(mine.get(name) == asked.get(name) for name in ("building", "place", "panel", "run")) and all(
-        name in wire and name in least and wire[name] >= least[name] for name in ("awg", "conductors")
+    return (
+        same_ground(mine.end, asked.end, stated=mine.wired.grounded)
+        and mine.lies_as(asked)
+        and mine.wired.wire_covers(asked.wired)
     )
 
 
@@ -83,22 +101,11 @@ def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockN
     if not wanted.ends:
         return ()
     receptacle, breaker = wanted.ends
-    mine, asked = dict(have.spec.equal), dict(wanted.item.spec.equal)
-    low, least = dict(have.spec.at_least), dict(wanted.item.spec.at_least)
-    high, most = dict(have.spec.at_most), dict(wanted.item.spec.at_most)
-    breaker_serves = (
-        mine["poles"] == asked["poles"]
-        and low["breaker"] >= least["breaker"]
-        and high["breaker"] <= most["breaker"]
-        and low["protects"] >= least["protects"]
-        and not wanted.along
-    )
-    fits = (
-        mine["end"] == asked["end"]
-        and low["disconnect"] >= least["disconnect"]
-        and low.get(FUSES, 0) == least.get(FUSES, 0)
-        and low.get(PROTECTED_END, 0) >= least.get(PROTECTED_END, 0)
-    )
+    mine, asked = have.outlet, wanted.item.outlet
+    assert mine.wired is not None
+    assert asked.wired is not None
+    breaker_serves = mine.poles == asked.poles and mine.wired.breaker_covers(asked.wired) and not wanted.along
+    fits = mine.end == asked.end and mine.wired.end_covers(asked.wired)
     changed = () if fits and not worn else (receptacle,)
     return changed if breaker_serves else (*changed, breaker)
 

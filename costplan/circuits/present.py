@@ -20,10 +20,10 @@ from costplan.circuits.change import (
 )
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
-from costplan.circuits.grounds import GROUNDED
 from costplan.circuits.needs import Bundle, Change, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
-from costplan.circuits.outlets import comes_along, outlet_key, where_outlet_is
-from costplan.circuits.run_parts import PROTECTED_END, protected_end
+from costplan.circuits.outlet_key import DISCONNECT, OutletKey, Wired
+from costplan.circuits.outlets import breaker_bounds, comes_along, outlet_item, where_outlet_is
+from costplan.circuits.run_parts import protected_end
 from costplan.circuits.shelf import part_there
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.supply import Supplied
@@ -33,6 +33,7 @@ from costplan.model.circuits_there import Installed, Present, PresentCord
 from costplan.model.installed import installed_size
 from costplan.model.routes import NoRouteError
 from costplan.standards import receptacles
+from costplan.standards.conductors import awg_rank
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,8 +183,15 @@ def _outlet(
     builder: Builder, now: Present, place: str, end: Need, breaker: StockNeed, slowed: Slowed
 ) -> StockNeed:
     """The outlet that is there: its receptacle and its breaker are as new today."""
-    item = Item(
-        make_spec("outlet", outlet_key(0, place, now.panel, now.method, now.configuration, now.poles))
+    item = outlet_item(
+        OutletKey(
+            building=0,
+            place=place,
+            panel=now.panel,
+            run=now.method,
+            end=now.configuration or DISCONNECT,
+            poles=now.poles,
+        )
     )
     made = StockNeed(item, Bundle((end,)), inner=(breaker,), along=comes_along(item, breaker))
     return builder.wearing(made, slowed)
@@ -197,24 +205,24 @@ def idle_outlets(facts: Facts) -> Counter[Return]:
 def _idle(facts: Facts, outlet: Installed) -> Return:
     size, panel, method = installed_size(outlet), outlet.panel, outlet.method
     place = where_outlet_is(method, panel, outlet.place)
-    item = Item(
-        make_spec(
-            "outlet",
-            outlet_key(0, place, panel, method, outlet.configuration, size.poles),
-            {
-                "awg": size.awg,
-                "conductors": size.conductors,
-                "breaker": size.breaker_a,
-                "protects": 1,
-                PROTECTED_END: 1,
-                "disconnect": 0,
-                **(
-                    {GROUNDED: 1}
-                    if outlet.ground_awg and not receptacles.has_ground(outlet.configuration)
-                    else {}
-                ),
-            },
-            {"breaker": size.breaker_a},
+    wired = Wired(
+        awg=awg_rank(size.awg),
+        conductors=size.conductors,
+        breaker_a=Decimal(size.breaker_a),
+        breaker_most_a=Decimal(size.breaker_a),
+        protects=True,
+        protected_end=True,
+        grounded=bool(outlet.ground_awg) and not receptacles.has_ground(outlet.configuration),
+    )
+    item = outlet_item(
+        OutletKey(
+            building=0,
+            place=place,
+            panel=panel,
+            run=method,
+            end=outlet.configuration or DISCONNECT,
+            poles=size.poles,
+            wired=wired,
         )
     )
     family = facts.panels[panel].breakers
@@ -241,7 +249,7 @@ def _disconnect_spec(now: Present, volts: int) -> Spec:
 def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:
     """The breaker that is there: taken as the wanted one when it will do."""
     need = next(need for need in wanted.breaker.bought.needs if need.spec.kind == "breaker")
-    low, high = dict(need.spec.at_least)["rating_a"], dict(need.spec.at_most)["rating_a"]
+    low, high = breaker_bounds(Item(need.spec))
     family = builder.facts.panels[now.panel].breakers
     same = now.poles == wanted.size.poles and family == dict(need.spec.equal)["family"]
     if same and low <= now.breaker_a <= high:

@@ -35,7 +35,6 @@ RUN_RECIPE = {
 """The recipe of each kind of run."""
 BESIDE = {Method.CONDUIT: BESIDE_IN_CONDUIT, Method.WALL: BESIDE_BY_CABLE}
 """Other runs to an outlet beside the panel, with their recipes: a conduit or nipple, and nonmetallic cable."""
-PROTECTED_END = "protected_end"
 """Of an outlet: whether its receptacle, and not its breaker, has ground-fault protection."""
 CABLE_KIND = {Wiring.CABLE: "building cable", Wiring.ARMORED: "armored cable"}
 

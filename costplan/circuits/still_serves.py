@@ -6,6 +6,7 @@ from decimal import Decimal
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.grounds import ground_suits, same_ground
 from costplan.circuits.needs import Spec
+from costplan.circuits.outlet_key import DISCONNECT
 from costplan.circuits.wire import largest_on_welders_wire_a
 from costplan.model.choices import Method
 from costplan.model.installed import protected_to_a
@@ -123,8 +124,8 @@ def run_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
 
 def _ground_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
     """Whether the run has a ground for the end asked for, thick enough for the breaker that it then has."""
-    ends = [circuit.size.configuration or "disconnect" for circuit in (as_is, wanted)]
-    if not same_ground({"end": ends[0]}, ends[1], stated=bool(as_is.ground_awg)):
+    ends = [circuit.size.configuration or DISCONNECT for circuit in (as_is, wanted)]
+    if not same_ground(*ends, stated=bool(as_is.ground_awg)):
         return False
     kept = breaker_still_serves(as_is, wanted)
     return kept or ground_suits(as_is.ground_awg, wanted.size.breaker_a, as_is.size.awg)

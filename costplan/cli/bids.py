@@ -5,16 +5,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Format, LayoutName, Read, ShopFile, TimeLimit
-from costplan.cli.comparing import in_layout
-from costplan.cli.endings import fail, no_plan, told_of
+from costplan.cli.choices import CatalogFolder, LayoutName, Read, ShopFile, TableOrJson, TimeLimit
+from costplan.cli.endings import fail, told_of
+from costplan.cli.reading import tell_asked_of_bids
 from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.model.bids import Bid
-    from costplan.model.catalog import Catalog
-    from costplan.model.shop import Shop
     from costplan.reports.bids import BidsReport
 
 
@@ -38,47 +36,22 @@ def register(app: typer.Typer, read: Read) -> None:
         plan: Annotated[int, typer.Option(min=1, max=50, help="The ranked plan they bid on.")] = 1,
         expired: ExpiredOption = False,
         time_limit: TimeLimit = None,
-        format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
+        format_: Annotated[TableOrJson, typer.Option("--format", help="table or json.")] = TableOrJson.TABLE,
     ) -> None:
         """Bring the bids to the same scope, compare them with the estimate, and put them in its place."""
         from costplan.program.clock import Clock
         from costplan.reports.bids import bids_data, bids_text
         from costplan.reports.data import json_text
+        from costplan.studies.case import in_layout, received_bids
 
         clock = Clock(time_limit)
-        if format_ is Format.CSV:
-            fail("bids prints table or json; choose one of those")
         facts = in_layout(read(shop, catalog), layout)
-        path = bids_path(shop, facts.shop, bids_file)
-        received = () if path is None else received_bids(path, facts.shop, facts.catalog)
+        received, asked = received_bids(shop, facts, bids_file)
+        tell_asked_of_bids(asked)
         report = _report(facts, received, plan, clock.left, expired=expired)
-        text = json_text(bids_data(report)) if format_ is Format.JSON else bids_text(report)
+        text = json_text(bids_data(report)) if format_ is TableOrJson.JSON else bids_text(report)
         say(text, end="")
         told_of(report.leveling.facts.left_out)
-
-
-def bids_path(shop: Path | None, read: "Shop", chosen: Path | None) -> Path | None:
-    """The file of bids: the chosen one, else the one the shop file names, beside it; None when there is none."""
-    from costplan.files.shipped import shipped
-    from costplan.studies.case import beside
-
-    if chosen is not None or read.bids_file is None:
-        return chosen
-    return beside(shop if shop is not None else shipped("examples") / "demo" / "shop.yaml", read.bids_file)
-
-
-def received_bids(path: Path, shop: "Shop", catalog: "Catalog") -> "tuple[Bid, ...]":
-    """The bids of a file, or its mistakes on stderr and exit 2; questions are counted on stderr."""
-    from costplan.files.problems import errors_of, render_text
-    from costplan.studies.case import checked_bids
-
-    loaded, problems = checked_bids(path, shop, catalog)
-    if loaded.bids is None or errors_of(problems):
-        fail(render_text(problems))
-    if problems:
-        count = f"{len(problems)} question{'' if len(problems) == 1 else 's'}"
-        say(f"{count} about {path}, none of them an error:\n{render_text(problems)}", error=True)
-    return loaded.bids
 
 
 def _report(
@@ -86,7 +59,7 @@ def _report(
 ) -> "BidsReport":
     from costplan.cli.progress import progress
     from costplan.program.clock import Clock
-    from costplan.program.ranking import NoPlanError, best_plans
+    from costplan.program.ranking import best_plans
     from costplan.reports.bids import BidsReport
     from costplan.reports.proof import NOT_PROVEN, unproven
     from costplan.studies.bid_choice import all_bids, in_place, without_bids
@@ -96,27 +69,24 @@ def _report(
     listed = all_bids(facts, received)
     today = facts.shop.today
     share = None if seconds is None else seconds / 2
-    try:
-        with progress() as tick:
-            bench = bench_of_the_rest(without_bids(facts), facts.shop.money.surplus)
-            estimated = bench.facts
-            plans = best_plans(bench, plan, clock=Clock(share), tick=tick)
-            if plan > len(plans):
-                fail(f"--plan {plan}: there are only {len(plans)} plans")
-            ranked = plans[plan - 1]
-            if unproven(plans, plan):
-                say(NOT_PROVEN, error=True)
-            leveling = level(estimated, ranked, listed, today=today, expired=expired)
-            instead = in_place(
-                estimated,
-                ranked,
-                listed,
-                today=today,
-                expired=expired,
-                seconds=share,
-                tick=tick,
-                estimated=bench,
-            )
-    except NoPlanError as error:
-        no_plan(error)
+    with progress() as tick:
+        bench = bench_of_the_rest(without_bids(facts), facts.shop.money.surplus)
+        estimated = bench.facts
+        plans = best_plans(bench, plan, clock=Clock(share), tick=tick)
+        if plan > len(plans):
+            fail(f"--plan {plan}: there are only {len(plans)} plans")
+        ranked = plans[plan - 1]
+        if unproven(plans, plan):
+            say(NOT_PROVEN, error=True)
+        leveling = level(estimated, ranked, listed, today=today, expired=expired)
+        instead = in_place(
+            estimated,
+            ranked,
+            listed,
+            today=today,
+            expired=expired,
+            seconds=share,
+            tick=tick,
+            estimated=bench,
+        )
     return BidsReport(leveling, plan, instead)

@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Format, LayoutName, Read
-from costplan.cli.comparing import best_plan, in_layout
+from costplan.cli.choices import CatalogFolder, LayoutName, Read, TableOrJson
+from costplan.cli.comparing import best_plan
 from costplan.cli.endings import fail
 from costplan.cli.screen import say
 
@@ -25,18 +25,18 @@ def register(app: typer.Typer, read: Read) -> None:
         ] = None,
         catalog: CatalogFolder = None,
         layout: LayoutName = None,
-        format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
+        format_: Annotated[TableOrJson, typer.Option("--format", help="table or json.")] = TableOrJson.TABLE,
     ) -> None:
         """Print cautions in full, and what to ask of whom; of a shop those that its best plan calls for."""
-        if format_ is Format.CSV:
-            fail("cautions prints table or json; choose one of those")
         if shop is None:
             if catalog is not None or layout is not None:
                 fail("--catalog and --layout are about a shop: name its file")
             text, data = _all()
         else:
+            from costplan.studies.case import in_layout
+
             text, data = _of(in_layout(read(shop, catalog), layout))
-        if format_ is Format.JSON:
+        if format_ is TableOrJson.JSON:
             from costplan.reports.data import json_text
 
             text = json_text(data)

@@ -28,6 +28,13 @@ class Format(StrEnum):
     CSV = "csv"
 
 
+class TableOrJson(StrEnum):
+    """How output is written that is no single table."""
+
+    TABLE = "table"
+    JSON = "json"
+
+
 Read = Callable[[Path | None, Path | None], "Facts"]
 """Reads a shop file and a catalog folder, or says what is wrong and ends the command with status 2."""
 ShopFile = Annotated[

@@ -1,22 +1,23 @@
 """The comparison as several commands want it: with received bids, and with the plan that is asked for."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from costplan.cli.choices import Format
-from costplan.cli.endings import fail, no_plan
+from costplan.cli.endings import fail
 from costplan.cli.progress import progress
 from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
-    from costplan.model.bids import Bid
+    from costplan.program.clock import Clock
     from costplan.program.ranking import NoPlanError, Ranked
     from costplan.reports.parts import P
+    from costplan.studies.budgeted import Budgeted
+    from costplan.studies.case import Case
     from costplan.studies.comparison import Comparison
-    from costplan.studies.sureness import Settings
-    from costplan.studies.turned import Ask
+    from costplan.studies.outlays import Frontier
 
 
 def shown_parts(show: str | None, format_: Format, kind: "type[P]") -> "tuple[P, ...]":
@@ -33,63 +34,19 @@ def shown_parts(show: str | None, format_: Format, kind: "type[P]") -> "tuple[P,
         fail(f"--show {error}")
 
 
-def turning_asked(*, turning: bool, between: str | None, grid: str | None) -> "Ask | None":
-    """What is to be solved anew for what could turn the answer; ends the command for what is not two names."""
-    from costplan.studies.turned import Ask
+def cap_said(said: str | None) -> int | None:
+    """The most that may be spent today, in cents; ends the command for what is no money."""
+    from costplan.files.quantities import parse_money_cents
 
-    if not turning and between is None and grid is None:
-        return None
-    return Ask(_two("--between", between), _two("--map", grid))
-
-
-def _two(option: str, said: str | None) -> tuple[str, str] | None:
     if said is None:
         return None
-    names = [name.strip() for name in said.split(",")]
-    if len(names) != 2 or not all(names) or names[0] == names[1]:
-        fail(f'{option} "{said}": give two different names with a comma between them')
-    return names[0], names[1]
-
-
-def settings_said(seed: str | None, draws: str | None) -> "Settings":
-    """The draws that are asked for; ends the command for what is no whole number, or out of range."""
-    from costplan.studies.sureness import DRAWS, LEAST_DRAWS, MOST_DRAWS, MOST_SEED, SEED, Settings
-
-    return Settings(
-        whole("--seed", seed, SEED, 0, MOST_SEED), whole("--draws", draws, DRAWS, LEAST_DRAWS, MOST_DRAWS)
-    )
-
-
-def whole(option: str, said: str | None, default: int, least: int, most: int) -> int:
-    """A whole number that is said with an option, or the default; ends the command for any other word or size."""
-    if said is None:
-        return default
-    digits = said.strip().replace(",", "").replace("_", "")
-    if not (digits.isascii() and digits.isdigit()):
-        fail(
-            f'{option} "{said}" is no whole number; write one from {least:,} to {most:,}, like {option} {default}'
-        )
-    if not least <= int(digits[:20]) <= most:
-        fail(
-            f"{option} {said} is out of range; write one from {least:,} to {most:,}, like {option} {default}"
-        )
-    return int(digits)
-
-
-def in_layout(facts: "Facts", name: str | None) -> "Facts":
-    """The shop of a layout of its file, or ends the command when there is no such layout; None is today's."""
-    from costplan.circuits.facts import Facts
-    from costplan.files.problems import allowed_words
-    from costplan.model.layouts import laid_out, layout_named
-
-    if name is None:
-        return facts
-    layout = layout_named(facts.written, name)
-    if layout is None:
-        known = [layout.name for layout in facts.written.layouts]
-        mend = allowed_words(name, known) if known else "the shop file lists none; add some under layouts:"
-        fail(f'--layout "{name}": there is no such layout; {mend}')
-    return Facts(laid_out(facts.written, layout), facts.catalog)
+    try:
+        cents = int(parse_money_cents(said))
+        if cents < 0:
+            raise ValueError("is below nothing")
+    except ValueError as error:
+        fail(f'--outlay-cap "{said}" {error}; write money, for example 2500')
+    return cents
 
 
 def _say_with_room(facts: "Facts", error: "NoPlanError", seconds: float | None) -> None:
@@ -121,57 +78,82 @@ def _say_with_room(facts: "Facts", error: "NoPlanError", seconds: float | None) 
 
 def best_plan(facts: "Facts") -> "Ranked":
     """The best plan alone, which is found sooner than a whole comparison; ends the command when there is none."""
-    from costplan.program.ranking import Bench, NoPlanError, best_plans
+    from costplan.program.ranking import Bench, best_plans
 
+    with progress() as tick:
+        return best_plans(Bench.over(facts, facts.shop.money.surplus), 1, tick=tick)[0]
+
+
+def budget_said(said: str | None, by: Sequence[str], *, wanted: bool) -> tuple[int, dict[str, int]] | None:
+    """The budget of a year in cents, and until when machines may wait; None without one. Ends the command for what is neither.
+
+    wanted: whether the part about it is asked for.
+    """
+    from costplan.files.quantities import parse_money_cents
+
+    example = "for example --yearly-budget 1900"
+    if said is None:
+        if by or wanted:
+            fail(f"{'--by' if by else '--show budget'} needs the budget of a year: {example}")
+        return None
+    try:
+        cents = int(parse_money_cents(said))
+    except ValueError as error:
+        fail(f'--yearly-budget "{said}" {error}; write money, {example}')
+    if cents <= 0:
+        fail(f'--yearly-budget "{said}" is nothing or less; write money, {example}')
+    years: dict[str, int] = {}
+    for entry in by:
+        name, _, year = (word.strip() for word in entry.rpartition("="))
+        if not name or not (year.isascii() and year.isdigit()) or len(year) > 3:
+            fail(
+                f'--by "{entry}" is no MACHINE=YEAR; write a machine and a whole number of years, --by "table saw=2"'
+            )
+        if years.setdefault(name, int(year)) != int(year):
+            fail(
+                f"--by names {name} twice, with year {years[name]} and with year {year}; leave one of them out"
+            )
+    return cents, years
+
+
+def budget_of(
+    comparison: "Comparison", plan: int, said: tuple[int, dict[str, int]], clock: "Clock"
+) -> "Budgeted":
+    """The years of a plan's circuits under a budget; ends the command for machines and years that cannot be."""
+    from costplan.studies.budgeted import budgeted
+
+    cents, by = said
     try:
         with progress() as tick:
-            return best_plans(Bench.over(facts, facts.shop.money.surplus), 1, tick=tick)[0]
-    except NoPlanError as error:
-        no_plan(error)
+            return budgeted(comparison.facts, comparison.plans[plan - 1], cents, by, clock, tick)
+    except ValueError as error:
+        fail(f"{'--by' if by else '--yearly-budget'} {error}")
+
+
+def frontier_of(comparison: "Comparison", held: Mapping[str, str], clock: "Clock") -> "Frontier":
+    """The cheapest plans with less and less cash today, as far as time allows."""
+    from costplan.studies.outlays import searched
+
+    with progress() as tick:
+        return searched(comparison, held, clock, tick)
 
 
 def compared(
-    facts: "Facts",
-    received: "tuple[Bid, ...]",
-    *,
-    plan: int,
-    plans: int,
-    held: Mapping[str, str] | None = None,
-    expired: bool = False,
-    seconds: float | None = None,
-    strategies: bool = False,
-    layouts: bool = False,
-    settings: "Settings | None" = None,
-    exact_turning: "Ask | None" = None,
+    case: "Case", *, plan: int, outlay_cap_cents: int | None = None, seconds: float | None, **asked: Any
 ) -> "Comparison":
-    """The comparison of so many plans; ends the command when there is none or no plan of that rank.
-
-    settings: of the draws; without them nothing is drawn, for papers that show nothing uncertain.
-    """
-    from costplan.ledger.holding import UnknownWordsError
+    """`costplan.compare`, with its progress shown; ends the command when there is none or no plan of that rank."""
     from costplan.program.ranking import NoPlanError
-    from costplan.studies.bid_choice import compare_with_bids
+    from costplan.reports.frames import compare
+    from costplan.studies.outlays import with_cap
 
+    cap = outlay_cap_cents
     try:
         with progress() as tick:
-            comparison = compare_with_bids(
-                facts,
-                received,
-                expired=expired,
-                plans=plans,
-                held=held,
-                seconds=seconds,
-                strategies=strategies,
-                layouts=layouts,
-                settings=settings,
-                tick=tick,
-                exact_turning=exact_turning,
-            )
-    except UnknownWordsError as error:
-        fail("\n".join(error.reasons))
+            result = compare(case, outlay_cap_cents=cap, seconds=seconds, tick=tick, **asked)
     except NoPlanError as error:
-        _say_with_room(facts, error, seconds)
-        no_plan(error)
-    if plan > len(comparison.plans):
-        fail(f"--plan {plan}: there are only {len(comparison.plans)} plans")
-    return comparison
+        _say_with_room(case.facts if cap is None else with_cap(case.facts, cap), error, seconds)
+        raise
+    found = result.comparison
+    if plan > len(found.plans):
+        fail(f"--plan {plan}: there are only {len(found.plans)} plans")
+    return found

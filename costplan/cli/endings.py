@@ -37,6 +37,23 @@ def told_unproven(comparison: "Comparison", plan: int) -> None:
         say(NOT_PROVEN, error=True)
 
 
+def refused(error: Exception) -> None:
+    """End the command with the words of an error that the public functions raise for users; nothing for any other."""
+    from costplan.files.asked import WrongUseError
+    from costplan.files.problems import UserMistakeError
+    from costplan.ledger.holding import UnknownWordsError
+    from costplan.program.ranking import NoPlanError
+
+    if isinstance(error, UserMistakeError):
+        fail(str(error))
+    if isinstance(error, WrongUseError):
+        fail(error.said)
+    if isinstance(error, UnknownWordsError):
+        fail("\n".join(error.reasons))
+    if isinstance(error, NoPlanError):
+        no_plan(error)
+
+
 def no_plan(error: "NoPlanError") -> NoReturn:
     """Say why no plan is possible, reason by reason, and end with the status for it."""
     for reason in error.reasons:

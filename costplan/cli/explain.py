@@ -5,16 +5,16 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from costplan.cli.bids import BidsFileOption, ExpiredOption
-from costplan.cli.choices import CatalogFolder, Format, LayoutName, Read, ShopFile, TimeLimit
-from costplan.cli.comparing import in_layout, whole
-from costplan.cli.endings import fail, no_plan, told_of
-from costplan.cli.papers import Received
+from costplan.cli.choices import CatalogFolder, Format, LayoutName, ShopFile, TimeLimit
+from costplan.cli.endings import fail, told_of
+from costplan.cli.reading import opened
 from costplan.cli.screen import columns, say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from typing import Any
 
+    from costplan.model.nameplate import Retool
     from costplan.program.clock import Clock, Tick
     from costplan.studies.explained import Case
 
@@ -27,8 +27,8 @@ NEXT_PLANS = 3
 """How many plans are ranked where none is asked for, so that the total shows which comes next."""
 
 
-def register(app: typer.Typer, read: Read, received: Received) -> None:
-    """Add `explain`; `read` loads the shop and its catalog."""
+def register(app: typer.Typer) -> None:
+    """Add `explain`."""
 
     @app.command(epilog="Example: costplan explain myshop/shop.yaml --machine saw --way 'wall drop'")
     def explain(
@@ -38,6 +38,17 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         ] = None,
         way: Annotated[
             str | None, typer.Option(help="With --machine: why not this way, and what would make it win.")
+        ] = None,
+        bigger: Annotated[
+            str | None,
+            typer.Option(
+                metavar="WORD=VALUE[,...]",
+                help="With --machine: what the next heavier wire costs, and is worth if a bigger machine comes there, in a "
+                "plate's words: hp=5 or amps=24,volts=240.",
+            ),
+        ] = None,
+        in_year: Annotated[
+            str | None, typer.Option(metavar="YEAR", help="With --bigger: the year in which it comes.")
         ] = None,
         strategy: Annotated[
             str | None,
@@ -60,44 +71,92 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         bids_file: BidsFileOption = None,
         expired: ExpiredOption = False,
         time_limit: TimeLimit = None,
-        format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
+        format_: Annotated[
+            Format,
+            typer.Option(
+                "--format",
+                help="table, json, or csv (sums by kind, lines, differences or the chain, as it explains).",
+            ),
+        ] = Format.TABLE,
     ) -> None:
         """Explain the total, a machine, a way that does not win, another plan or one line."""
         from costplan.cli.progress import progress
+        from costplan.files.asked import whole_number
         from costplan.program.clock import Clock
-        from costplan.program.ranking import NoPlanError
         from costplan.reports.data import json_text
-        from costplan.studies.explained import opened
+        from costplan.reports.explained_data import explained_csv
+        from costplan.studies import explained as study
 
         clock = Clock(time_limit)
-        if format_ is Format.CSV:
-            fail("explain prints table or json; choose one of those")
+        if format_ is Format.CSV and bigger is not None:
+            fail("--bigger prints table or json; choose one of those")
         if way is not None and machine is None:
             fail("--way is about a machine: name it with --machine")
+        if bigger is not None and (machine is None or way is not None):
+            fail("--bigger is about a machine and no way: name it with --machine, and leave out --way")
+        if (bigger is None) != (in_year is None):
+            fail("--bigger and --in-year belong together: --bigger hp=5 --in-year 4")
         asked = {"--machine": machine, "--strategy": strategy, "--plan": plan, "--line": line}
         named = [option for option, said in asked.items() if said is not None]
         if len(named) > 1:
             fail(f"{' and '.join(named)}: explain one thing at a time; leave out all but one of them")
-        rank = whole("--plan", plan, 2, 2, MOST_PLANS) if plan is not None else None
-        number = whole("--line", line, 1, 1, MOST_LINES) if line is not None else None
-        facts = in_layout(read(shop, catalog), layout)
+        rank = whole_number("--plan", plan, 2, 2, MOST_PLANS) if plan is not None else None
+        number = whole_number("--line", line, 1, 1, MOST_LINES) if line is not None else None
+        files = opened(shop, catalog, layout=layout, bids=bids_file)
+        comes = None if bigger is None else _comes(bigger, in_year, files.facts.shop.years)
         count = rank or (1 if named else NEXT_PLANS)
-        try:
-            with progress() as tick:
-                case = opened(
-                    facts,
-                    received(shop, facts, bids_file),
-                    plans=count,
-                    expired=expired,
-                    clock=clock,
-                    tick=tick,
-                )
+        with progress() as tick:
+            case = study.opened(files.facts, files.bids, plans=count, expired=expired, clock=clock, tick=tick)
+            if comes is not None and machine is not None:
+                told = _heavier(case, machine, bigger or "", *comes, clock, tick)
+            else:
                 told = _told(case, machine, way, strategy, rank, number, clock, tick)
-        except NoPlanError as error:
-            no_plan(error)
         text, data = told(min(columns(), WIDEST))
+        if format_ is Format.CSV:
+            text = explained_csv(data)
         say(json_text(data) if format_ is Format.JSON else text, end="")
         told_of(case.facts.left_out)
+
+
+def _comes(bigger: str, year: str | None, years: int) -> "tuple[Retool, int]":
+    """What the bigger machine's plate says, and when it comes; ends the command for what no plate says."""
+    from pydantic import ValidationError
+
+    from costplan.files.asked import whole_number
+    from costplan.model.nameplate import Retool
+
+    if years < 2:
+        fail(f"--bigger: the plan is for {years} years, and a machine that comes at its end changes nothing")
+    words = [entry.partition("=") for entry in bigger.split(",")]
+    if not all(word.strip() and said.strip() for word, _, said in words):
+        fail(
+            f'--bigger "{bigger}" is no list of WORD=VALUE; write it as on a plate: --bigger amps=24,volts=240'
+        )
+    try:
+        plate = Retool.model_validate({word.strip(): said.strip() for word, _, said in words})
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(str(part) for part in first["loc"][:1])
+        why = str(first["msg"]).removeprefix("Value error, ")
+        fail(
+            f'--bigger "{bigger}": {where}{": " * bool(where)}{why}; write it as on a plate: --bigger amps=24,volts=240'
+        )
+    return plate, whole_number("--in-year", year, 1, 1, years - 1)
+
+
+def _heavier(
+    case: "Case", machine: str, said: str, bigger: "Retool", year: int, clock: "Clock", tick: "Tick"
+) -> "Callable[[int], Told]":
+    """The next heavier wire of a machine's run; ends the command where there is none to choose."""
+    from costplan.reports.heavier_text import heavier_data, heavier_text
+    from costplan.studies.heavier_wire import NoHeavierError, heavier
+
+    words = ", ".join(" ".join(entry.split("=")) for entry in said.split(","))
+    try:
+        found = heavier(case, _known(case, machine), bigger, year, clock, tick)
+    except NoHeavierError as error:
+        fail(f"--bigger: {error}")
+    return lambda width: (heavier_text(found, words, width), heavier_data(case, found, words))
 
 
 def _told(
@@ -159,24 +218,21 @@ def _instead(
 ) -> "Callable[[int], Told]":
     """Why not a way of a machine, or a strategy; ends the command for words that name none."""
     from costplan.files.problems import allowed_words
-    from costplan.ledger.holding import UnknownWordsError, words_by_machine
+    from costplan.ledger.holding import words_by_machine
     from costplan.reports.explained import instead_text
     from costplan.reports.explained_data import instead_data
     from costplan.studies.explained import PURE, instead, strategy_plan
     from costplan.studies.least_change import least_changes
 
-    try:
-        if held:
-            words = words_by_machine(case.facts, case.bench.survey, held)
-            other = instead(case.bench, words, clock, tick)
-            what = "; ".join(f"{machine} by {said}" for machine, said in held.items())
-        else:
-            found = strategy_plan(case, strategy, clock, tick)
-            if found is None:
-                known = [*PURE, *(each.name for each in case.facts.shop.strategies)]
-                fail(f'--strategy "{strategy}": there is no such strategy; {allowed_words(strategy, known)}')
-            other, what = found, f'The strategy "{strategy}"'
-    except UnknownWordsError as error:
-        fail("\n".join(error.reasons))
+    if held:
+        words = words_by_machine(case.facts, case.bench.survey, held)
+        other = instead(case.bench, words, clock, tick)
+        what = "; ".join(f"{machine} by {said}" for machine, said in held.items())
+    else:
+        found = strategy_plan(case, strategy, clock, tick)
+        if found is None:
+            known = [*PURE, *(each.name for each in case.facts.shop.strategies)]
+            fail(f'--strategy "{strategy}": there is no such strategy; {allowed_words(strategy, known)}')
+        other, what = found, f'The strategy "{strategy}"'
     ties = least_changes(case.bench, case.best, other, clock, tick) if other.allowed else ()
     return lambda width: (instead_text(case, what, other, ties, width), instead_data(case, what, other, ties))

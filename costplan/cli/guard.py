@@ -17,6 +17,7 @@ from typer.core import TyperGroup
 from typer.exceptions import TyperException
 
 from costplan.cli.choices import Exit
+from costplan.cli.endings import refused
 from costplan.cli.screen import say
 from costplan.files.visible import short, visible
 from costplan.model.money import TooLargeError
@@ -36,8 +37,9 @@ class Guarded(TyperGroup):
 
 @contextmanager
 def guarded() -> Iterator[None]:
-    """Turn what was not foreseen into one sentence on standard error.
+    """Turn what a command cannot do, and what was not foreseen, into sentences on standard error.
 
+    What `costplan.load` and its like refuse ends as `endings.refused` says.
     A path that the system refuses, a folder that may not be read and an output that is full are the user's to mend:
     exit 2. Amounts that nothing can add up are no plan: exit 3. All else is a defect: exit 1, with the trace in a file
     that the sentence names.
@@ -60,6 +62,7 @@ def guarded() -> Iterator[None]:
             _defect(error)
         _refused(error)
     except Exception as error:
+        refused(error)
         _defect(error)
 
 

@@ -9,16 +9,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from costplan.cli import bids, cautions, explain, guide, jobs, next, papers, start, upkeep
-from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
-from costplan.cli.comparing import compared, in_layout, settings_said, shown_parts, turning_asked
+from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile, TableOrJson
+from costplan.cli.comparing import budget_of, budget_said, cap_said, compared, frontier_of, shown_parts
 from costplan.cli.endings import fail, told_of
 from costplan.cli.guard import Guarded
+from costplan.cli.reading import found_text, opened, own_questions, read_facts
 from costplan.cli.screen import columns, say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
-    from costplan.files.problems import Problem
-    from costplan.model.bids import Bid
 
 app = typer.Typer(
     cls=Guarded,
@@ -71,7 +70,8 @@ def compare(
         typer.Option(
             metavar="PART[,PART...]",
             help="Print these parts instead, with exact figures: totals, plans, machines, gear, buy, work, years, "
-            "unranked, lines (where each figure comes from), notes, or all.",
+            "outlays (cash today against later, searched anew), budget (what to do in which year), unranked, "
+            "lines (where each figure comes from), notes, or all.",
         ),
     ] = None,
     turning: Annotated[
@@ -96,6 +96,27 @@ def compare(
             help="As --turning, also a map of which plan wins at values of two figures, named as --turning names them.",
         ),
     ] = None,
+    outlays: Annotated[
+        bool,
+        typer.Option(
+            "--outlays",
+            help="Also search for the cheapest plans with less and less cash today; takes several times as long.",
+        ),
+    ] = False,
+    yearly_budget: Annotated[
+        str | None,
+        typer.Option(
+            metavar="MONEY",
+            help="The most cash in any one year, today's too: what of the plan to do in which year, or what is short.",
+        ),
+    ] = None,
+    by: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="MACHINE=YEAR",
+            help="With --yearly-budget: this machine's circuit may wait, until the end of that year at the latest.",
+        ),
+    ] = None,
     bids_file: bids.BidsFileOption = None,
     expired: bids.ExpiredOption = False,
     time_limit: Annotated[
@@ -115,38 +136,58 @@ def compare(
     """Compare fixed drops, cords and the best mix, and rank the plans."""
     # It returns the comparison for `start`, which goes on from there.
     from costplan.program.clock import Clock
-    from costplan.reports.parts import Part
+    from costplan.reports.parts import EVERY_PART, Part
 
     clock = Clock(time_limit)
     parts = shown_parts(show, format_, Part)
-    settings = settings_said(seed, draws)
-    read, questions = _facts_and_questions(
+    budget = budget_said(yearly_budget, by or [], wanted=Part.BUDGET in parts and parts != EVERY_PART)
+    for asked, option, part in (
+        (outlays, "--outlays", Part.OUTLAYS),
+        (budget, "--yearly-budget", Part.BUDGET),
+    ):
+        if asked and format_ is Format.TABLE:
+            parts = tuple(one for one in Part if one in (*parts, part))
+        elif asked and format_ is Format.CSV:
+            fail(
+                f"{option} is for tables and JSON; csv holds the lines of one plan; leave one of the two out"
+            )
+    cap, held = cap_said(outlay_cap), _held(hold or [])
+    case = opened(
         shop,
         catalog,
-        outlay_cap,
+        layout=layout,
+        bids=bids_file,
         beside=format_ is not Format.CSV,
         counted=format_ is not Format.TABLE,
     )
-    facts = in_layout(read, layout)
-    received = _received(shop, facts, bids_file)
-    held = _held(hold or [])
     comparison = compared(
-        facts,
-        received,
+        case,
         plan=plan,
         plans=plans,
+        outlay_cap_cents=cap,
         held=held,
         expired=expired,
         seconds=clock.left,
-        strategies=True,
-        layouts=True,
-        settings=settings,
-        exact_turning=turning_asked(turning=turning, between=between, grid=grid),
+        seed=seed,
+        draws=draws,
+        turning=turning,
+        between=between,
+        map_of=grid,
     )
+    questions = own_questions(case.questions)
+    found = None
+    if outlays or (Part.OUTLAYS in parts and parts != EVERY_PART):
+        found = frontier_of(comparison, held, clock)
+    staged = None if budget is None else budget_of(comparison, plan, budget, clock)
     if format_ is Format.JSON:
+        from costplan.reports.budget_text import budget_data
         from costplan.reports.data import comparison_data, json_text
+        from costplan.reports.outlays_text import outlays_data
 
-        say(json_text(comparison_data(comparison, questions)), end="")
+        told = comparison_data(comparison, questions)
+        told["outlays"] = outlays_data(comparison, found) if found is not None else None
+        told["yearly_budget"] = None if staged is None else budget_data(staged)
+        say(json_text(told), end="")
     elif format_ is Format.CSV:
         from costplan.reports.data import lines_csv
 
@@ -154,7 +195,15 @@ def compare(
     elif parts:
         from costplan.reports.terminal import comparison_text
 
-        text = comparison_text(comparison, rank=plan, parts=parts, questions=questions, width=columns())
+        text = comparison_text(
+            comparison,
+            rank=plan,
+            parts=parts,
+            questions=questions,
+            width=columns(),
+            outlays=found,
+            budget=staged,
+        )
         say(text, end="")
     else:
         from costplan.reports.first_screen import first_screen
@@ -173,25 +222,23 @@ def check(
         typer.Option("--all", help="Also show the questions about a shipped catalog, not only how many."),
     ] = False,
     format_: Annotated[
-        Format, typer.Option("--format", help="table or json (all questions).")
-    ] = Format.TABLE,
+        TableOrJson, typer.Option("--format", help="table or json (all questions).")
+    ] = TableOrJson.TABLE,
 ) -> None:
     """Check a shop file and its catalog; say what is missing before a comparison can be trusted."""
     from costplan.files.problems import as_dicts, errors_of
-
-    if format_ is Format.CSV:
-        fail("check prints table or json; choose one of those")
     from costplan.reports.noted import noted_before
     from costplan.reports.remarks_text import before_problems, before_text
+    from costplan.studies.case import read_case
 
-    facts, problems = _load(shop, catalog, ways=True)
+    facts, problems = read_case(shop, catalog, ways=True)
     before = noted_before(facts) if facts is not None and not errors_of(problems) else ()
-    if format_ is Format.JSON:
+    if format_ is TableOrJson.JSON:
         from costplan.reports.data import json_text
 
         say(json_text(as_dicts([*problems, *before_problems(before)])), end="")
     else:
-        say(_found(problems, shop, every=every or catalog is not None))
+        say(found_text(problems, shop, every=every or catalog is not None))
         say(before_text(before), end="")
     if errors_of(problems):
         raise typer.Exit(Exit.USER_MISTAKE)
@@ -206,9 +253,10 @@ def size(
 ) -> None:
     """Show how each machine's circuit is sized, with the rule and table behind every figure."""
     from costplan.reports.sizes import sizes_text
+    from costplan.studies.case import in_layout
     from costplan.studies.next_machine import with_machines
 
-    facts = in_layout(_facts(shop, catalog, None), layout)
+    facts = in_layout(read_facts(shop, catalog), layout)
     facts = with_machines(facts, facts.shop.next_machines)
     if machine is not None:
         _known(facts, machine)
@@ -243,86 +291,6 @@ def example(
     say(f"Wrote {shop} and its catalog. Next: costplan compare {shop}")
 
 
-def _found(problems: "list[Problem]", shop: Path | None, *, every: bool) -> str:
-    """The problems in words, the shop file's own first; unless `every`, questions about a shipped catalog only counted."""
-    from costplan.files.problems import render_text
-
-    shown = problems if every else _own(problems)
-    blocks = [render_text(shown, first=str(shop))] if shown else []
-    hidden = len(problems) - len(shown)
-    if hidden:
-        counted = f"{hidden} more question{'s' * (hidden > 1)} about the shipped catalog, which is invented"
-        named = f" {shop}" if shop is not None else ""
-        blocks.append(f"{counted}; costplan check{named} --all shows {'them' if hidden > 1 else 'it'}")
-    return "\n".join(blocks) or "No problems found."
-
-
-def _own(problems: "list[Problem]") -> "list[Problem]":
-    """All problems but questions about the catalogs that are shipped, whose prices are nobody's."""
-    from costplan.files.shipped import shipped
-
-    folder = shipped("catalogs").resolve()
-    return [
-        problem
-        for problem in problems
-        if problem.severity == "error" or not Path(problem.at.path).resolve().is_relative_to(folder)
-    ]
-
-
-def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "Facts":
-    """Shop and catalog, or the problems on stderr and exit 2."""
-    return _facts_and_questions(shop, catalog, outlay_cap)[0]
-
-
-def _facts_and_questions(
-    shop: Path | None,
-    catalog: Path | None,
-    outlay_cap: str | None,
-    *,
-    beside: bool = False,
-    counted: bool = True,
-) -> "tuple[Facts, list[Problem]]":
-    """As `_facts`, with the questions about the files, figures hardly meant first.
-
-    On stderr these are told whole, unless they stand `beside` what they touch, and the others are `counted` there, unless the
-    output itself counts them.
-    """
-    from costplan.checks.checks import FAR_FIGURES
-    from costplan.files.problems import errors_of, render_text
-    from costplan.files.quantities import parse_money_cents
-
-    loaded, problems = _load(shop, catalog)
-    if loaded is None or errors_of(problems):
-        say(render_text(problems), error=True)
-        raise typer.Exit(Exit.USER_MISTAKE)
-    own = sorted(_own(problems), key=lambda problem: problem.code not in FAR_FIGURES)
-    far = [problem for problem in own if problem.code in FAR_FIGURES and not beside]
-    asked = own[len(far) :] if counted else []
-    if far:
-        say(render_text(far), error=True)
-    if asked:
-        many = f"{len(asked)} {'more ' * bool(far)}question{'s' * (len(asked) > 1)} about the files"
-        say(f"{many}, none of them an error; costplan check lists them", error=True)
-    facts = loaded
-    if outlay_cap is not None:
-        from costplan.studies.outlays import with_cap
-
-        try:
-            facts = with_cap(facts, int(parse_money_cents(outlay_cap)))
-        except ValueError as error:
-            fail(f'--outlay-cap "{outlay_cap}" {error}; write money, for example 2500')
-    return facts, own
-
-
-def _load(
-    shop: Path | None, catalog: Path | None, *, ways: bool = False
-) -> "tuple[Facts | None, list[Problem]]":
-    """Shop and catalog with what is wrong in them; `ways`: also ask about machines that have no possible way."""
-    from costplan.studies.case import read_case
-
-    return read_case(shop, catalog, ways=ways)
-
-
 def _held(entries: list[str]) -> dict[str, str]:
     """The words that each machine is held to; ends the command where one is held twice."""
     held: dict[str, str] = {}
@@ -345,28 +313,18 @@ def _known(facts: "Facts", machine: str) -> None:
         fail(f'there is no machine "{machine}"; there are {", ".join(sorted(names))}')
 
 
-def _read(shop: Path | None, catalog: Path | None) -> "Facts":
-    return _facts(shop, catalog, None)
-
-
-def _received(shop: Path | None, facts: "Facts", chosen: Path | None) -> "tuple[Bid, ...]":
-    """The bids of the chosen file, else of the one the shop file names; none when there is no file."""
-    path = bids.bids_path(shop, facts.shop, chosen)
-    return () if path is None else bids.received_bids(path, facts.shop, facts.catalog)
-
-
-cautions.register(app, _read)
-next.register(app, _read)
+cautions.register(app, read_facts)
+next.register(app)
 start.register(app, lambda file, seconds: compare(file, time_limit=seconds))
-jobs.register(app, _read)
-papers.register(app, _read, _received)
-explain.register(app, _read, _received)
-upkeep.register(app, _read)
-bids.register(app, _read)
+jobs.register(app, read_facts)
+papers.register(app)
+explain.register(app)
+upkeep.register(app, read_facts)
+bids.register(app, read_facts)
 guide.register(app)
 
 
-SELDOM = 500_000
+SELDOM = 2_000_000
 """New records between two runs of the collector: they are kept to the end, and walking over them takes a fifth of the time."""
 
 

@@ -1,6 +1,5 @@
 """The commands for the papers a person carries: the shopping list and the electrician's scope sheet."""
 
-from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -8,18 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from costplan.cli.bids import BidsFileOption
-from costplan.cli.choices import CatalogFolder, Exit, LayoutName, Read, ShopFile
-from costplan.cli.comparing import compared, in_layout
+from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
+from costplan.cli.comparing import compared
 from costplan.cli.endings import fail, told_of, told_unproven
+from costplan.cli.reading import opened
 from costplan.cli.screen import say
 
 if TYPE_CHECKING:
-    from costplan.circuits.facts import Facts
-    from costplan.model.bids import Bid
     from costplan.studies.comparison import Comparison
-
-Received = Callable[[Path | None, "Facts", Path | None], "tuple[Bid, ...]"]
-"""The bids of a chosen file, or of the one the shop file names."""
 
 
 class PaperFormat(StrEnum):
@@ -55,8 +50,8 @@ TimeLimit = Annotated[
 ]
 
 
-def register(app: typer.Typer, read: Read, received: Received) -> None:
-    """Add `shopping` and `scope`; `read` loads the shop and its catalog."""
+def register(app: typer.Typer) -> None:
+    """Add `shopping` and `scope`."""
 
     @app.command(
         epilog="Example: costplan shopping myshop/shop.yaml --format xlsx --output shopping.xlsx",
@@ -85,10 +80,8 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
             fail("an xlsx is a file: name one with --output shopping.xlsx")
         _not_there(output)
         _ends_as(output, format_, PaperFormat)
-        facts = in_layout(read(shop, catalog), layout)
-        comparison = compared(
-            facts, received(shop, facts, bids_file), plan=plan, plans=plan, seconds=clock.left
-        )
+        case = opened(shop, catalog, layout=layout, bids=bids_file)
+        comparison = compared(case, plan=plan, plans=plan, seconds=clock.left, only_plans=True)
         _put(_shopping(comparison, plan, format_, paper, whole), output)
         told_unproven(comparison, plan)
         told_of(comparison.facts.left_out)
@@ -120,11 +113,9 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         clock = Clock(time_limit)
         _not_there(output)
         _ends_as(output, format_, SheetFormat)
-        facts = in_layout(read(shop, catalog), layout)
+        case = opened(shop, catalog, layout=layout, bids=bids_file)
         count = max(plan, alternates + 1)
-        comparison = compared(
-            facts, received(shop, facts, bids_file), plan=plan, plans=count, seconds=clock.left
-        )
+        comparison = compared(case, plan=plan, plans=count, seconds=clock.left, only_plans=True)
         _put(_scope(comparison, plan, format_, access, alternates), output)
         told_unproven(comparison, plan)
         told_of(comparison.facts.left_out)

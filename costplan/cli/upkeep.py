@@ -4,27 +4,18 @@ import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
-from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Exit, LayoutName, Read, ShopFile
-from costplan.cli.comparing import in_layout
-from costplan.cli.endings import fail, no_plan, told_of
+from costplan.cli.choices import CatalogFolder, Exit, LayoutName, Read, ShopFile, TableOrJson
+from costplan.cli.endings import fail, told_of
 from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.files.problems import Problem
     from costplan.sourcing.upkeep import OpenCatalog, Proposal
-
-
-class Format(StrEnum):
-    """How output is written."""
-
-    TABLE = "table"
-    JSON = "json"
 
 
 Folder = Annotated[Path, typer.Argument(help="Catalog folder.", metavar="CATALOG")]
@@ -47,7 +38,7 @@ Today = Annotated[
 ]
 Days = Annotated[int, typer.Option(min=1, help="Age in days from which a price is old.")]
 Yes = Annotated[bool, typer.Option("--yes", help="Write without asking.")]
-Output = Annotated[Format, typer.Option("--format", help="table or json.")]
+Output = Annotated[TableOrJson, typer.Option("--format", help="table or json.")]
 
 
 def register(app: typer.Typer, read: Read) -> None:
@@ -85,27 +76,22 @@ def register(app: typer.Typer, read: Read) -> None:
         time_limit: Annotated[
             float | None, typer.Option(min=1, help="Seconds after which the rest is left unlooked at.")
         ] = None,
-        format_: Output = Format.TABLE,
+        format_: Output = TableOrJson.TABLE,
     ) -> None:
         """Say which missing or old prices are worth a phone call: how far off they must be to change the plan."""
         from decimal import Decimal
 
         from costplan.cli.progress import progress
         from costplan.program.clock import Clock
-        from costplan.program.ranking import NoPlanError
         from costplan.reports.calls import calls_data, calls_text
+        from costplan.studies.case import in_layout
         from costplan.studies.phone_calls import phone_calls
 
         clock = Clock(time_limit)
         facts = in_layout(read(shop, folder), layout)
-        try:
-            with progress() as tick:
-                found = phone_calls(
-                    facts, oldest_days=days, times=Decimal(times), seconds=clock.left, tick=tick
-                )
-        except NoPlanError as error:
-            no_plan(error)
-        if format_ is Format.JSON:
+        with progress() as tick:
+            found = phone_calls(facts, oldest_days=days, times=Decimal(times), seconds=clock.left, tick=tick)
+        if format_ is TableOrJson.JSON:
             import json
 
             say(json.dumps(calls_data(found), indent=2, ensure_ascii=False))
@@ -254,7 +240,7 @@ def odd(
     folder: Folder,
     days: Days = 180,
     today: Today = None,
-    format_: Output = Format.TABLE,
+    format_: Output = TableOrJson.TABLE,
 ) -> None:
     """List prices that are missing, old, far from their peers or in the wrong unit, and things written twice."""
     from costplan.files.problems import as_dicts, errors_of, in_order, render_text
@@ -262,7 +248,7 @@ def odd(
 
     with _mistakes_shown():
         found = in_order(questions_about(folder, _day(today), days))
-    if format_ is Format.JSON:
+    if format_ is TableOrJson.JSON:
         import json
 
         say(json.dumps(as_dicts(found), indent=2, ensure_ascii=False))
@@ -272,7 +258,7 @@ def odd(
         raise typer.Exit(Exit.USER_MISTAKE)
 
 
-def history(folder: Folder, part: PartId, format_: Output = Format.TABLE) -> None:
+def history(folder: Folder, part: PartId, format_: Output = TableOrJson.TABLE) -> None:
     """Show what a part has cost over time, at each supplier."""
     from costplan.files.problems import UserMistakeError, errors_of
     from costplan.model.history import prices_over_time, read_history
@@ -288,7 +274,7 @@ def history(folder: Folder, part: PartId, format_: Output = Format.TABLE) -> Non
     if not rows:
         lost = lost_part(opened, part)
         fail(f"PART {lost[0][2]}: {lost[0][3]}" if lost else f'"{part}" has no price and never had one')
-    if format_ is Format.JSON:
+    if format_ is TableOrJson.JSON:
         import json
 
         say(json.dumps(rows, indent=2, ensure_ascii=False))

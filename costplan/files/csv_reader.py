@@ -7,7 +7,7 @@ import csv
 import gc
 import io
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -15,7 +15,7 @@ from pathlib import Path
 
 from costplan.files.problems import At, Problem, nearest
 from costplan.files.text_reader import read_text
-from costplan.files.visible import INVISIBLE, beginning, visible
+from costplan.files.visible import beginning, first_invisible, visible
 
 _DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 _MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*"
@@ -131,7 +131,7 @@ def parse_rows(text: str, path: str, likely: Sequence[str]) -> Rows:
         return fail(
             Problem("file-empty", At(path), "", "is empty", f"begin with the header {','.join(likely)}")
         )
-    odd = INVISIBLE.search(text)
+    odd = first_invisible(text)
     if odd:
         line = text.count("\n", 0, odd.start()) + 1
         message = f"holds a sign that nobody sees ({visible(odd[0])})"
@@ -140,15 +140,23 @@ def parse_rows(text: str, path: str, likely: Sequence[str]) -> Rows:
     delimiter = _delimiter(text, likely)
     with without_garbage_collection():
         try:
-            rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
+            return _parted(
+                csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True), delimiter
+            )
         except csv.Error as error:
             return fail(_quote_problem(path, text, delimiter, error))
-        first = next((index for index, row in enumerate(rows) if any(map(str.strip, row))), 0)
-        header = tuple(map(str.strip, rows[first]))
-        body = rows[first + 1 :]
+
+
+def _parted(reader: Iterable[list[str]], delimiter: str) -> Rows:
+    """The rows by columns. Raises csv.Error."""
+    rows = list(reader)
+    first = next((index for index, row in enumerate(rows) if any(map(str.strip, row))), 0)
+    header = tuple(map(str.strip, rows[first]))
+    body, uneven = rows[first + 1 :], dict[int, list[str]]()
+    if set(map(len, body)) - {len(header)}:
         uneven = {index: row for index, row in enumerate(body) if len(row) != len(header)}
-        fit = [row for row in body if len(row) == len(header)] if uneven else body
-        cells: tuple[Sequence[str], ...] = tuple(zip(*fit, strict=True)) if fit else ((),) * len(header)
+        body = [row for row in body if len(row) == len(header)]
+    cells: tuple[Sequence[str], ...] = tuple(zip(*body, strict=True)) if body else ((),) * len(header)
     return Rows(delimiter, header, cells, uneven, first + 2)
 
 

@@ -15,7 +15,7 @@ import yaml
 
 from costplan.files.problems import At, Problem, Severity
 from costplan.files.text_reader import read_text
-from costplan.files.visible import INVISIBLE, LONGEST_TEXT, beginning, visible
+from costplan.files.visible import LONGEST_TEXT, beginning, first_invisible, visible
 
 Trail = tuple[str | int, ...]
 """The way from the top of a file to a value: ("machines", 0, "volts")."""
@@ -118,7 +118,7 @@ def parse_yaml(text: str, path: str) -> YamlFile:
     places = Places(path, {}, lines)
     if not text.strip():
         return YamlFile(None, places, (Problem("file-empty", At(path), "", "is empty", _start_with(path)),))
-    odd = INVISIBLE.search(text)
+    odd = first_invisible(text)
     if odd:
         at, excerpt = _at_index(path, text, odd.start())
         problem = Problem("file-odd-character", at, "", _holds(odd[0]), _DELETE_IT, excerpt)
@@ -311,7 +311,7 @@ class _Builder:
 
     def _refuse_odd_text(self, event: yaml.ScalarEvent) -> None:
         text = str(event.value)
-        odd = INVISIBLE.search(text)
+        odd = first_invisible(text)
         if odd:
             self._complain(event, "file-odd-character", _holds(odd[0]), _DELETE_IT)
         if len(text) > LONGEST_TEXT:

@@ -8,9 +8,10 @@ Its modules:
 - `crews`, `lines`, `unit_cost`, `pricing`: who works; the lines that every total is the sum of; what one unit of
   an offer brings along; bundles turned into rounded lines.
 - `plan`, `holding`: what was decided; words that name ways.
-- `steps`, `asked`, `aging`, `stockroom`, `receipt`, `ledger`, `simulation`: today's work step by step; what a
+- `steps`, `asked`, `aging`, `stockroom`, `receipt`, `ledger`, `paid`, `simulation`: today's work step by step; what a
   machine asks for, and where; when things in use wear out; the walk's stock; its receipt of today's purchase;
-  its count of panels and loads; the walk itself, which knows nothing of the program.
+  its count of panels and loads; work paid at a date,
+  and what moves in turn bring; the walk itself, which knows nothing of the program.
 - `standalone`, `held`: a way on its own; a plan held as it is at other prices.
 
 **One rounding rule.** Money is exact until `ledger.pricing` (later years, work, visits) or `program.purchase`

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from costplan.circuits.needs import LOOSE, Item, Return
+from costplan.circuits.outlets import place_of
 from costplan.ledger.steps import Act
 from costplan.years.stream import Stream, Use
 
@@ -36,7 +37,7 @@ def outlet_of(stream: Stream, use: Use) -> Item | None:
 
 def where(outlet: Item | None) -> str:
     """Where an outlet is; empty for one that is known by its quote alone."""
-    return dict(outlet.spec.equal).get("place", "") if outlet is not None else ""
+    return place_of(outlet.spec) if outlet is not None else ""
 
 
 def in_panel(panel: str) -> str:
@@ -68,5 +69,5 @@ class Asked:
         """Where it is put in: a breaker in the panel, a run and a cord at the outlet; empty for what is done at the machine."""
         kind = self.use.thing.item.spec.kind
         if self.run is not None and kind == "breaker":
-            return in_panel(dict(self.run.spec.equal)["panel"])
+            return in_panel(self.run.outlet.panel)
         return where(self.outlet) if (self.within or kind) in _FROM_OUTLET else ""

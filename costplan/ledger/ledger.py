@@ -7,6 +7,7 @@ from costplan.circuits.capacity import Capacity, limit_owner
 from costplan.circuits.demand import Balance, Draw
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
+from costplan.circuits.outlet_key import OUTLETS
 from costplan.ledger.options import Chosen
 from costplan.ledger.plan import Plan
 from costplan.model.events import Scenario
@@ -93,14 +94,14 @@ class Moment:
         """Poles of outlets that wait live for a machine or stay live, less those of idle ones now in use."""
         poles = self._left_live(panel)
         for reused in self.plan.reused:
-            equal = dict(reused.item.spec.equal)
-            if reused.item.spec.kind not in ("outlet", "quoted outlet") or equal["panel"] != panel:
+            if reused.item.spec.kind not in OUTLETS or reused.item.outlet.panel != panel:
                 continue
+            taken = reused.count * reused.item.outlet.poles
             if reused.left.live:
                 of_now = reused.use.scenario in ("", self.scenario) and reused.use.since[0] <= self.year
-                poles -= reused.count * int(equal["poles"]) * of_now
+                poles -= taken * of_now
             elif reused.use.scenario == self.scenario and reused.since[0] <= self.year < reused.use.since[0]:
-                poles += reused.count * int(equal["poles"])
+                poles += taken
         return poles
 
     def _left_live(self, panel: str) -> int:

@@ -73,6 +73,8 @@ class Line:
     """Whether the part is bought in a later year, at what a counter would then ask."""
     place: str = ""
     step: Step | None = None
+    in_turn: bool = False
+    """Whether only moves of its scenario's rearrangement bring it, so that it follows how often there are such moves."""
     bought_for: tuple[str, ...] = ()
     """Machines that today's purchase on this line is for; empty for all other lines, and where it is for the whole order."""
 

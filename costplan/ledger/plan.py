@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.needs import Item, Need, Return
+from costplan.circuits.outlets import poles_of
 from costplan.circuits.shelf import WholeCord
 from costplan.circuits.ways import Way
 from costplan.ledger.crews import Hiring
@@ -121,7 +122,7 @@ class Shared:
     @property
     def poles(self) -> int:
         """Spaces that it saves there."""
-        return self.saved * int(dict(self.use.thing.item.spec.equal)["poles"])
+        return self.saved * poles_of(self.use.thing.item.spec)
 
 
 @dataclass(frozen=True, slots=True)

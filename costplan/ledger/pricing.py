@@ -16,6 +16,9 @@ from costplan.model.money import growth_factor, to_cents
 from costplan.sourcing.market import Market
 from costplan.years.discounting import single_worth
 
+SET_UP = "set-up"
+"""The task of a visit's set-up and clean-up, which no file lists."""
+
 
 class NoOfferError(LookupError):
     """Nobody sells a part the way needs; the message names it."""
@@ -354,7 +357,7 @@ class Pricer:
                     hours * crew.rate_cents * growth,
                     "labor.yaml crew set_up",
                     crew=crew.name,
-                    task="set-up",
+                    task=SET_UP,
                     quantity=Decimal(1),
                     hours=hours,
                     grown_years=when.year,

@@ -30,6 +30,7 @@ from costplan.ledger.ledger import overloads
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.ledger.on_offer import gear_lacks
 from costplan.ledger.options import Chosen
+from costplan.ledger.paid import Paid, marked, most_alike, uncertain_moves
 from costplan.ledger.plan import CordAsked, GearBought, Plan, Reused, Visits, WholeCordUsed
 from costplan.ledger.pricing import TODAY, Call, Calls, Once, Pricer, Stop, When
 from costplan.ledger.receipt import purchase_lines
@@ -58,15 +59,6 @@ def walk(facts: Facts, pricer: Pricer, plan: Plan, chosen: Sequence[Chosen]) -> 
     return _Walker(facts, pricer, plan, chosen).walk()
 
 
-@dataclass(frozen=True, slots=True)
-class _Paid:
-    """Work done at a date, the visit it belongs to, and what it is for: each machine has that done once."""
-
-    bundle: Bundle
-    trip: Trip
-    what: Item | str
-
-
 class _Walker:
     def __init__(self, facts: Facts, pricer: Pricer, plan: Plan, chosen: Sequence[Chosen]) -> None:
         self.facts, self.pricer, self.plan, self.chosen = facts, pricer, plan, chosen
@@ -74,10 +66,11 @@ class _Walker:
         self.scenarios = scenarios_of(facts.shop)
         self.weights = weights_of(facts.shop)
         self.wiring_out = years_of_wiring_out(facts.shop)
+        self.in_turn = uncertain_moves(facts)
         self.lines: list[Line] = []
         self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
         self.later: Counter[tuple[Need, When]] = Counter()
-        self.paid: dict[When, list[_Paid]] = defaultdict(list)
+        self.paid: dict[When, list[Paid]] = defaultdict(list)
         self.stock = Stockroom(facts, plan.reused)
         self.whole_left = list(plan.whole_cords)
         self.steps: list[Step] = []
@@ -189,8 +182,7 @@ class _Walker:
             waits = Act.LEAVE_LIVE if left.item.spec.kind == "outlet" else Act.BACK_TO_SHELF
             step = Step(waits, giver, left.item, use.thing.item, giver, out_of=left.out_of)
             self.steps.append(replace(step, cut_off=left.cut_off))
-        when = self._when(use.scenario, use.since[0])
-        self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item, asked.place, taken)
+        self._spend_on(use.thing.reused, asked, taken)
         changed = changes(self.facts, use, left, since[0])
         for freed in changed.freed:
             self.stock.set_free(use.scenario, use.since, machine, replace(freed, out_of=left.item))
@@ -200,7 +192,8 @@ class _Walker:
     def _deeds(self, machine: str, stream: Stream, scenario: str) -> None:
         """What one machine's stream does and gives in a scenario, whatever stock holds."""
         for deed in (deed for deed in stream.deeds if deed.scenario == scenario):
-            self._spend(deed.bundle, self._when(scenario, deed.date[0]), machine, deed.why, deed.trip)
+            when, change = self._when(scenario, deed.date[0]), None if deed.yearly else deed.date
+            self._spend(deed.bundle, when, machine, deed.why, deed.trip, date=change)
         for given in (given for given in stream.given if given.scenario == scenario):
             self.stock.set_free(scenario, given.date, machine, given.left)
 
@@ -234,9 +227,7 @@ class _Walker:
         machine, use = asked.machine, asked.use
         wear = self._new_wear(use)
         bought = self._step(Act.BUY, asked, use.thing.item)
-        when = self._when(use.scenario, use.since[0])
-        bundle = use.thing.bought_with(wear[1])
-        self._spend(bundle, when, machine, use.why, use.trip, use.thing.item, asked.place, bought)
+        self._spend_on(use.thing.bought_with(wear[1]), asked, bought)
         for inner in inner_uses(use):
             self._begin(Asked(machine, inner, asked.outlet, within=use.thing.item.spec.kind))
         self._follow(asked, wear)
@@ -312,7 +303,7 @@ class _Walker:
             when = self._when(scenario, date[0])
             place = where(left.item)
             why = "left unused"
-            self._spend(left.unused, when, machine, why, left.item.left_in, why, place, step)
+            self._spend(left.unused, when, machine, why, left.item.left_in, why, place, step, date)
             for name, out in self.wiring_out.items():
                 if out is not None and scenario in ("", name) and comes_out(self.facts.shop, left):
                     self._taken_out(TakenOut(name, out, place, left.taken_out), machine)
@@ -352,6 +343,11 @@ class _Walker:
     def _when(self, scenario: str, year: int) -> When:
         return When.of(self.weights, scenario, year)
 
+    def _spend_on(self, bundle: Bundle, asked: Asked, step: Step) -> None:
+        use = asked.use
+        when, of = self._when(use.scenario, use.since[0]), use.thing.item
+        self._spend(bundle, when, asked.machine, use.why, use.trip, of, asked.place, step, use.since)
+
     def _spend(
         self,
         bundle: Bundle,
@@ -362,9 +358,12 @@ class _Walker:
         what: Item | str = "",
         place: str = "",
         step: Step | None = None,
+        date: Date | None = None,
     ) -> None:
+        """date: of the change that brings it, if one does."""
         if not bundle:
             return
+        in_turn = (when.scenario, machine, date) in self.in_turn
         if when.year == 0:
             for need in bundle.needs:
                 self.asked[need.each][machine] += need.quantity
@@ -372,8 +371,8 @@ class _Walker:
         else:
             lines = self.pricer.later(bundle, when, machine, why)
             self.later.update((need, when) for need in bundle.needs)
-        self.lines += [replace(line, place=place, step=step) for line in lines]
-        self.paid[when].append(_Paid(bundle, trip, what))
+        self.lines += [replace(line, place=place, step=step, in_turn=in_turn) for line in lines]
+        self.paid[when].append(Paid(bundle, trip, what, in_turn))
 
     def _visits(self) -> None:
         """Visits, the year's own or one a move, with their permits; the first permit of a scenario is told apart."""
@@ -382,21 +381,27 @@ class _Walker:
         had: dict[tuple[str, Call], bool] = {}
         for when in sorted(self.paid, key=lambda when: (when.year, when.scenario)):
             for once, count in self._once(when, planned if each else {}):
-                self.lines += self.pricer.once(when, once) * count
+                self.lines += self._marked(self.pricer.once(when, once) * count, when, once)
             for call, permit in ((Call.VISIT, Call.PERMIT), (Call.OWN_VISIT, Call.OWN_PERMIT)):
                 counts = self._counts(when, call, permit, planned if each else {})
                 visits, permits = sum(v for v, _ in counts), sum(p for _, p in counts)
                 for _ in range(visits):
-                    self.lines += self.pricer.visit(when, call)
+                    self.lines += self._marked(self.pricer.visit(when, call), when, call)
                 for _ in range(permits):
                     first = not (had.get((when.scenario, call)) or had.get(("", call)))
-                    self.lines += self.pricer.permit(when, permit, first=first)
+                    self.lines += self._marked(self.pricer.permit(when, permit, first=first), when, permit)
                     had[when.scenario, call] = True
                 if call is Call.VISIT and not when.year and visits:
                     self._minimum()
             for hours in self._stops(when, planned if each else {}):
-                self.lines += self.pricer.standing(when, hours)
+                self.lines += self._marked(self.pricer.standing(when, hours), when, Stop)
         self.lines += self.pricer.bid()
+
+    def _marked(self, lines: list[Line], when: When, asked: Call | Once | type[Stop]) -> list[Line]:
+        if not self.in_turn:
+            return lines
+        others = [paid.bundle for paid in self.paid[when] if not paid.in_turn]
+        return marked(lines, (self.pricer.calls(bundle, today=when.year == 0) for bundle in others), asked)
 
     def _stops(self, when: When, planned: Mapping[tuple[str, int, Trip], Visits]) -> Iterator[Decimal]:
         """How long the shop stands in each visit of a date: as long as the longest task of the visit takes."""
@@ -432,7 +437,7 @@ class _Walker:
                 continue
             said = planned.get((when.scenario, when.year, trip))
             count = dict(said.once).get(once, 0) if said is not None else 0
-            if count < _most_alike(called, once):
+            if count < most_alike(called, once):
                 raise SimulationError(
                     f"{once.what} is asked for more often than the visits of {trip} have it"
                 )
@@ -455,7 +460,7 @@ class _Walker:
                 continue
             said = planned.get((when.scenario, when.year, trip))
             visits, permits = (said.count, said.permits) if said is not None else (0, 0)
-            if visits < _most_alike(called, call) or permits < _most_alike(called, permit):
+            if visits < most_alike(called, call) or permits < most_alike(called, permit):
                 raise SimulationError(f"{visits} visits are too few for the work of {trip}")
             found.append((visits, permits))
         return found
@@ -475,11 +480,6 @@ class _Walker:
                     TODAY, LineKind.MINIMUM, Pocket.CASH, what, "", Decimal(short), "labor.yaml crew minimum"
                 )
             )
-
-
-def _most_alike(called: list[tuple[Item | str, Calls]], call: Call | Once) -> int:
-    """How many machines at least need it: each has a thing of a kind once."""
-    return max(Counter(what for what, calls in called if call in calls).values(), default=0)
 
 
 def _gear_why(bought: int, year: int) -> str:

@@ -19,6 +19,7 @@ Its modules:
   read of files that are wrong; mistakes in the file's words; files given in another's place; how a field or
   section is written; JSON Schemas.
 - `left_out`: the shop without machines that no way can power.
+- `heavier_run`: the shop with one machine's run in heavier wire than it needs.
 - `layouts`: the shop of a layout: machines moved, taken away, swapped or brought today.
 - `spelled_out`, `quoted`, `routes`, `leases`: short forms written out, groups divided into strands of
   machines with one life; which machines have quotes only; lengths; how long machines stay, and when fixed

@@ -9,7 +9,7 @@ from costplan.model.base import Entry, Number
 from costplan.model.choices import NewBuilding
 from costplan.model.conditions import SpaceWords
 from costplan.model.nameplate import Retool
-from costplan.model.ranges import Likelihood
+from costplan.model.ranges import MOST_A_YEAR, MOST_IN_ALL, Likelihood, Often, OftenInAll
 
 
 class Event(Entry):
@@ -70,13 +70,17 @@ class Event(Entry):
         return values
 
 
+class MoveInTurn(Event):
+    """A move that a rearrangement in short form brings; nobody writes it."""
+
+
 class Rearranged(Entry):
     """The short form: so many moves, among these places, in turn."""
 
-    times_per_year: Number | None = Field(None, ge=0, le=1000)
-    """Machine moves a year, all machines together; 0.5 is one every second year."""
-    times_in_all: int | None = Field(None, ge=0, le=10_000)
-    """Machine moves over all years of the plan, spread evenly, in place of times_per_year."""
+    times_per_year: Often | None = Field(None, ge=0, le=MOST_A_YEAR)
+    """Machine moves a year, all machines together; 0.5 is one every second year, or [low, likely, high]."""
+    times_in_all: OftenInAll | None = Field(None, ge=0, le=MOST_IN_ALL)
+    """Machine moves over all years of the plan, spread evenly, in place of times_per_year, or [low, likely, high]."""
     machines: list[str] | None = None
     """Machines that are moved, in turn; left out means all that may move."""
     among: list[str]
@@ -87,6 +91,11 @@ class Rearranged(Entry):
         if (self.times_per_year is None) == (self.times_in_all is None):
             raise ValueError("must say exactly one of times_per_year, times_in_all; add times_per_year:")
         return self
+
+    @property
+    def often(self) -> Decimal | int:
+        """Machine moves, a year or in all: whichever is said."""
+        return self.times_in_all if self.times_per_year is None else self.times_per_year  # type: ignore[return-value]
 
 
 class Scenario(Entry):

@@ -48,7 +48,7 @@ def numbers_of(entry: Entry, trail: Trail = ()) -> Iterator[Number]:
 
 def _in(value: object, trail: Trail) -> Iterator[tuple[Trail, Decimal | Entry]]:
     """Numbers and entries in a value, each with its trail in the file's words."""
-    if isinstance(value, Decimal) and (three := ends_of(value)):
+    if isinstance(value, Decimal | int) and (three := ends_of(value)):
         yield from _in(three, trail)
     elif isinstance(value, Decimal | Entry):
         yield trail, value

@@ -12,6 +12,8 @@ from costplan.files.quantities import MisreadError
 
 Three = tuple[Decimal, Decimal, Decimal]
 """Low, likely and high."""
+MOST_A_YEAR, MOST_IN_ALL = 1_000, 10_000
+"""How often something may happen in a year, and over all years."""
 
 
 class Ranged(Decimal):
@@ -32,9 +34,27 @@ class Ranged(Decimal):
         return Ranged, (self.low, Decimal(self), self.high)
 
 
-def ends_of(figure: Decimal) -> Three | None:
+class RangedCount(int):
+    """A likely whole number that knows how low and how high it may be; to all arithmetic it is the likely one."""
+
+    low: Decimal
+    high: Decimal
+
+    def __new__(cls, ranged: Ranged) -> "RangedCount":
+        """Raises ValueError for a likely figure that is no whole number."""
+        if ranged != int(ranged):
+            raise ValueError(f"{ranged} is no whole number")
+        found = super().__new__(cls, int(ranged))
+        found.low, found.high = ranged.low, ranged.high
+        return found
+
+    def __reduce__(self) -> Any:
+        return RangedCount, (Ranged(self.low, Decimal(int(self)), self.high),)
+
+
+def ends_of(figure: Decimal | int) -> Three | None:
     """Low, likely and high of a figure that is a range; None for one that is not."""
-    return (figure.low, Decimal(figure), figure.high) if isinstance(figure, Ranged) else None
+    return (figure.low, Decimal(figure), figure.high) if isinstance(figure, Ranged | RangedCount) else None
 
 
 def low_likely_high(
@@ -81,6 +101,30 @@ def _share(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
     return value if isinstance(value, Ranged) else read(value)
 
 
+def _at_most(ranged: Ranged, most: int) -> Ranged:
+    if ranged.high > most:
+        raise MisreadError(f"has a high figure of {ranged.high:f}", f"write at most {most}")
+    return ranged
+
+
+def _often(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
+    if isinstance(value, list | tuple):
+        return _at_most(
+            something(low_likely_high(value, quantities.parse_number, "[0.5, 1, 2]")), MOST_A_YEAR
+        )
+    return value if isinstance(value, Ranged) else read(value)
+
+
+def _count(value: Any, read: Callable[[Any], int]) -> int:
+    if not isinstance(value, list | tuple):
+        return value if isinstance(value, RangedCount) else read(value)
+    ranged = _at_most(something(low_likely_high(value, quantities.parse_number, "[1, 2, 5]")), MOST_IN_ALL)
+    for name, end in zip(("low", "likely", "high"), (ranged.low, Decimal(ranged), ranged.high), strict=True):
+        if end != int(end):
+            raise MisreadError(f"has a {name} figure of {end:f}", "write whole numbers: [1, 2, 5]")
+    return RangedCount(ranged)
+
+
 def _rate(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
     if not isinstance(value, list | tuple):
         return value if isinstance(value, Ranged) else read(value)
@@ -108,14 +152,15 @@ def _no_price_below_nothing(spread: Decimal) -> Decimal:
 class _Described:
     """How a figure that may be a range stands in a JSON Schema."""
 
-    def __init__(self, what: str) -> None:
-        self.what = what
+    def __init__(self, what: str, *of: str) -> None:
+        """what: in words; of: its types, text or number where none is said."""
+        self.what, self.of = what, list(of or ("string", "number"))
 
     def __get_pydantic_json_schema__(
         self, schema: CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
         """One figure, or three."""
-        one = {"type": ["string", "number"]}
+        one = {"type": self.of if len(self.of) > 1 else self.of[0]}
         return {
             "anyOf": [one, {"type": "array", "items": one, "minItems": 3, "maxItems": 3}],
             "description": f"{self.what}; one, or [low, likely, high]",
@@ -158,6 +203,19 @@ def _at_most_certain(weight: Decimal) -> Decimal:
     return weight
 
 
+Often = Annotated[
+    Decimal,
+    BeforeValidator(quantities.parse_number),
+    WrapValidator(_often),
+    _Described("how often a year: 2 or 0.5"),
+]
+"""How often a year something happens, or the three of its range."""
+OftenInAll = Annotated[
+    int,
+    WrapValidator(_count),
+    _Described("how often in all: a whole number", "integer"),
+]
+"""How often something happens over all years, or the three of its range."""
 FailingShare = Annotated[RangedShare, AfterValidator(_not_all)]
 """A share that is never all of it, or the three of its range."""
 Likelihood = Annotated[RangedShare, AfterValidator(_at_most_certain)]

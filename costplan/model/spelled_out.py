@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, Decimal
 from typing import TypeVar
 
-from costplan.model.events import Event, Rearranged, Scenario
+from costplan.model.events import Event, MoveInTurn, Rearranged, Scenario
 from costplan.model.shop import Machine, Route, Shop, Spot
 
 _EXACT = 15
@@ -374,7 +374,7 @@ def _rearranged(walk: Mapping[str, list[_Unit]], strands: Sequence[_Strand]) -> 
             if happening.event is None:
                 name, _ = _named(strand, happening.target)
                 words = {"year": happening.year, "machine": strand.name, "move": name}
-                moves.append((happening.year, Event.model_validate(words), []))
+                moves.append((happening.year, MoveInTurn.model_validate(words), []))
     return sorted(moves, key=lambda dated: dated[0])
 
 

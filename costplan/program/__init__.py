@@ -51,10 +51,8 @@ crew never better than another is left out.
 (`program.repriced`): a market is *repriced* from the one at hand, and its pricers, frame and bench from theirs.
 Circuits know of prices what `Facts.sold` says and no more, so the survey stays where that does not change.
 
-**Solved again at other costs** (`program.anew`), rows stay where they are the same, and relaxations begin where the last
-one ended. What was proven at some costs is a row at all others: by those costs no plan is cheaper than the best one was.
-With such rows the relaxation alone often proves that nothing undercuts the plan at hand. Where a least charge hires by
-the hour, the row allows for what labor costs more than it did; a cap forbids plans, so under one there are no such rows.
+**Solved again at other costs** (`program.anew`): a search begins from the last plan of the same hiring, and looks first as
+far above its relaxation as that plan lay above its own. Rows that say what was proven at other costs save nothing there.
 
 **Lumps first.** Gear that the relaxation has in fractions is worth too little there (a tenth of a subpanel for a tenth
 of its price), so a search with such gear is split before anything is solved: with less of it and with more

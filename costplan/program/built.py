@@ -12,8 +12,8 @@ from costplan.ledger.pricing import Once, Pricer, When
 from costplan.program.gear_rows import GearRows
 from costplan.program.program import Program, Terms
 from costplan.program.purchase import PurchaseRows
-from costplan.program.relaxation import UNKNOWN_BOUND, Linear, Relaxation, relax
-from costplan.program.solver import Answer, with_least
+from costplan.program.relaxation import UNKNOWN_BOUND, Linear, Relaxation
+from costplan.program.solver import Answer, Records, with_least
 from costplan.years.stream import Trip
 
 LESS_LIKED = {"cord": 9, "plug": 1, "connector": 1, "kit": 1}
@@ -37,8 +37,10 @@ class Choice:
     visits: Mapping[Trip, Mapping[When, tuple[int, int | None]]]
     stops: Mapping[tuple[When, Trip], Mapping[Decimal, int]]
     once: Mapping[tuple[When, Trip], Mapping[Once, int]]
-    linears: list[Linear] = field(compare=False, repr=False)
-    """The relaxation of these rows or of fewer; copies share it until they get rows of their own."""
+    linear: Linear = field(compare=False, repr=False)
+    """The relaxations of this program and of all its copies."""
+    records: Records = field(compare=False, repr=False)
+    """What the solver reads of this program and of all its copies."""
     left_out: frozenset[int] | None = None
     """Where what is cut off cords was left out for lack of time: rows that count how often a thing set free serves."""
 
@@ -99,25 +101,17 @@ class Choice:
 
         What is cut off a cord serves where the whole of it could: where a cord serves any number of times, nothing is dearer.
         """
-        loose = relax(self.program.without(self.left_out or frozenset()))
+        loose = self.linear.relaxed(self.program.without(self.left_out or frozenset()))
         return UNKNOWN_BOUND if loose is None else loose.bound
 
     def relaxed(self) -> Relaxation | None:
         """The relaxation of the program as it is now."""
-        if not self.linears[0].has(self.program):
-            self.linears[:] = [Linear(self.program)]
-        return self.linears[0].relaxed(self.program)
+        return self.linear.relaxed(self.program)
 
     def copy(self) -> "Choice":
         """The same choice, to be changed on its own."""
-        program, self.linears[0].shared = self.program.copy(), True
-        return replace(
-            self,
-            program=program,
-            purchase=self.purchase.on(program),
-            gear=self.gear.on(program),
-            linears=list(self.linears),
-        )
+        program = self.program.copy()
+        return replace(self, program=program, purchase=self.purchase.on(program), gear=self.gear.on(program))
 
     def tidied(self, answer: Answer, relaxed: Relaxation | None) -> Answer:
         """An answer of the same cost in which no machine gives up what it has for nothing, and cords go whole."""
@@ -133,7 +127,7 @@ class Choice:
         if not whole_instead and not any(answer.values[index] for index in pooled):
             return answer
         rather_not = dict.fromkeys(pooled, 2) | apart
-        found = with_least(self.program, rather_not, answer, relaxed)
+        found = with_least(self.program, rather_not, answer, relaxed, self.records)
         return answer if self.purchase.reels.unfit(found.values) else found
 
     def exclude(self, plan: Plan, *, more_gear: bool = False) -> tuple[int, ...]:

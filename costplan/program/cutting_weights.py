@@ -50,7 +50,7 @@ def _dual(pieces: Mapping[int, float], reel_ft: int) -> dict[int, float] | None:
         program.variable(f"{size} ft", 1, -round(pieces[size] * FINENESS[-1]))
     for index, size in enumerate(sizes):
         program.row(f"{size} ft alone", {index: reel_ft // size}, high=1)
-    fine, linear = FINENESS[-1] * 100, Linear(program)
+    fine, linear = FINENESS[-1] * 100, Linear()
     for _ in range(MOST_PATTERNS):
         relaxed = linear.relaxed(program)
         if relaxed is None:

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
@@ -13,35 +13,19 @@ from costplan.ledger.pricing import Pricer, When
 from costplan.model.catalog import Offer
 from costplan.program.built import Choice
 from costplan.program.gear_rows import GearRows
-from costplan.program.program import Gives, Limit, Program, Terms
+from costplan.program.program import Gives, Program, Terms
 from costplan.program.purchase import PurchaseRows, worth_having
 from costplan.program.relaxation import Linear
-from costplan.program.visit_rows import MINIMUM, VisitRows
+from costplan.program.solver import Records
+from costplan.program.visit_rows import VisitRows
 from costplan.sourcing.market import Market
 from costplan.years.stream import Trip, Use
 
 Charged = Mapping[tuple[Bundle, When, Trip], Terms]
 """Bundles with when they are done and in which visit of a move, and how often by variable."""
 
-
-CAP = "cap on today's outlay"
-"""The name of its row."""
-
-
-class CostsOnly(Program):
-    """A program of which only variables, costs and rows about money are wanted."""
-
-    def row(
-        self,
-        name: str,
-        terms: Mapping[int, int],
-        low: int | None = None,
-        high: int | None = None,
-        limit: Limit | None = None,
-    ) -> None:
-        """Rows that money tells on are kept."""
-        if name in (MINIMUM, CAP):
-            super().row(name, terms, low, high, limit)
+ALIKE = 0.8
+"""From what share of equal rows on two programs share their relaxations."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +82,8 @@ class Body:
     gear: GearRows
     whole: Mapping[int, WholeCordUsed]
     left_out: frozenset[int] | None
+    hired: dict[str, Choice] = field(default_factory=dict, compare=False, repr=False)
+    """By way of hiring what was built of it first: what is built later shares rows with that, and their relaxations."""
 
     def is_of(self, facts: Facts, told: object) -> bool:
         """Whether it is what would be built of that: money tells on it only by what the streams say."""
@@ -148,40 +134,11 @@ class Frame:
             found is not None and found.deal.offer.row == offer.row for found in bought
         )
 
-    def costs(self, pricer: Pricer) -> Program:
-        """What the variables of the program by one way of hiring cost, with its rows about money. Raises NoOfferError."""
-        bought = self.purchase.program
-        program = CostsOnly(list(bought.variables), [], dict(bought.cost), bought.fixed_cost)
-        self._hire(program, VisitRows(program, pricer, lambda causes: []), pricer)
-        return program
-
     def hiring(self, pricer: Pricer) -> Choice:
         """The program by one way of hiring. Raises NoOfferError."""
         program = self.purchase.program.copy()
-        visits = VisitRows(program, pricer, self.body.causes.together)
-        outlay = self._hire(program, visits, pricer)
-        body = self.body
-        return Choice(
-            program,
-            pricer,
-            body.ways,
-            body.reuse,
-            body.lasting,
-            body.shared,
-            self.purchase.on(program),
-            outlay,
-            body.gear.on(program),
-            body.whole,
-            visits.trips,
-            visits.stops,
-            visits.once,
-            [Linear(program)],
-            body.left_out,
-        )
-
-    def _hire(self, program: Program, visits: VisitRows, pricer: Pricer) -> Terms:
-        """Put costs, visits, the bid and the cap on the program; gives what is paid today by variable."""
         outlay, hired_today = defaultdict(int, self.purchase.outlay), defaultdict[int, int](int)
+        visits = VisitRows(program, pricer, self.body.causes.together)
         for (bundle, when, trip), terms in self.body.charged.items():
             cost = pricer.cost(bundle, when)
             for index, count in terms.items():
@@ -196,5 +153,26 @@ class Frame:
             outlay[program.variable("fixed bid", 1, cents, low=1)] += cents
         cap = self.facts.shop.money.outlay_cap_cents
         if cap is not None:
-            program.row(CAP, outlay, high=int(cap), limit=(Gives.CAP, ""))
-        return outlay
+            program.row("cap on today's outlay", outlay, high=int(cap), limit=(Gives.CAP, ""))
+        body, name = self.body, pricer.hiring.name
+        first = body.hired.get(name)
+        alike = first is not None and program.liken(first.program) > ALIKE
+        built = Choice(
+            program,
+            pricer,
+            body.ways,
+            body.reuse,
+            body.lasting,
+            body.shared,
+            self.purchase.on(program),
+            outlay,
+            body.gear.on(program),
+            body.whole,
+            visits.trips,
+            visits.stops,
+            visits.once,
+            first.linear if first is not None and alike else Linear(),
+            first.records if first is not None and first.records.serve(program) else Records(program),
+            body.left_out,
+        )
+        return body.hired.setdefault(name, built) if not first else built

@@ -1,8 +1,9 @@
 """An integer program as plain data: whole-number variables, linear rows, a cost in cents."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from enum import Enum, auto
+from itertools import count
 
 Terms = dict[int, int]
 """Coefficients by variable."""
@@ -10,11 +11,12 @@ Terms = dict[int, int]
 
 @dataclass(frozen=True, slots=True)
 class Variable:
-    """A whole number between two bounds."""
+    """A whole number between two bounds; `serial` is the same in every copy of its program, and of nothing else in any."""
 
     name: str
     low: int
     high: int
+    serial: int = field(compare=False)
 
 
 class Gives(Enum):
@@ -32,12 +34,16 @@ Limit = tuple[Gives, str]
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """low <= sum of coefficient * variable <= high; None is no bound. `limit` is what the row keeps, None for bookkeeping."""
+    """low <= sum of coefficient * variable <= high; None is no bound. `limit` is what the row keeps, None for bookkeeping.
+
+    `serial` is the same in every copy of its program, and of nothing else in any.
+    """
 
     name: str
     terms: tuple[tuple[int, int], ...]
     low: int | None
     high: int | None
+    serial: int = field(compare=False)
     limit: Limit | None = None
 
 
@@ -49,15 +55,36 @@ class Program:
     rows: list[Row] = field(default_factory=list)
     cost: dict[int, int] = field(default_factory=dict)
     fixed_cost: int = 0
+    serials: Iterator[int] = field(default_factory=count, compare=False, repr=False)
+    """Numbers for what is added to it or to a copy of it."""
 
     def copy(self) -> "Program":
         """The same program, to be changed on its own."""
-        return Program(list(self.variables), list(self.rows), dict(self.cost), self.fixed_cost)
+        return Program(list(self.variables), list(self.rows), dict(self.cost), self.fixed_cost, self.serials)
+
+    def liken(self, other: "Program") -> float:
+        """Take over the serials of what is the same, by its place, in a copy of the same program; the share of rows that are.
+
+        Whoever has such a row or variable of the other one has it of this one too. A variable is the same within other bounds.
+        """
+        unlike = set(range(len(other.variables), len(self.variables)))
+        for index, (mine, its) in enumerate(zip(self.variables, other.variables, strict=False)):
+            if mine == its:
+                self.variables[index] = its
+            elif mine.name == its.name:
+                self.variables[index] = replace(mine, serial=its.serial)
+            else:
+                unlike.add(index)
+        alike = 0
+        for index, (own, known) in enumerate(zip(self.rows, other.rows, strict=False)):
+            if own == known and (not unlike or unlike.isdisjoint(i for i, _ in own.terms)):
+                self.rows[index], alike = known, alike + 1
+        return alike / max(len(self.rows), 1)
 
     def without(self, rows: Collection[int]) -> "Program":
         """The same program without some rows, by their numbers."""
         kept = [row for number, row in enumerate(self.rows) if number not in rows]
-        return Program(list(self.variables), kept, dict(self.cost), self.fixed_cost)
+        return Program(list(self.variables), kept, dict(self.cost), self.fixed_cost, self.serials)
 
     def narrow(self, index: int, low: int | None = None, high: int | None = None) -> None:
         """Put other bounds on a variable; None leaves the one that it has."""
@@ -72,7 +99,7 @@ class Program:
 
     def variable(self, name: str, high: int = 1, cost: int = 0, low: int = 0) -> int:
         """Add a variable; returns its index."""
-        self.variables.append(Variable(name, low, high))
+        self.variables.append(Variable(name, low, high, next(self.serials)))
         index = len(self.variables) - 1
         self.add_cost(index, cost)
         return index
@@ -92,7 +119,7 @@ class Program:
     ) -> None:
         """Add a row; variables with coefficient 0 are left out."""
         kept = tuple((index, value) for index, value in terms.items() if value)
-        self.rows.append(Row(name, kept, low, high, limit))
+        self.rows.append(Row(name, kept, low, high, next(self.serials), limit))
 
     def value(self, values: "list[int]") -> int:
         """The cost of an assignment, in cents."""

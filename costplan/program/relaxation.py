@@ -1,10 +1,10 @@
 """The linear relaxation of a program, and what its reduced costs rule out."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from costplan.program.program import Program, Row
+from costplan.program.program import Program
 
 INFINITE = float("inf")
 UNKNOWN_BOUND = -(10**15)
@@ -13,6 +13,8 @@ CAREFUL = 1e-6
 """Relative error allowed for in figures of the relaxation."""
 WHOLE = 1e-6
 """How far from a whole number a value of the relaxation still counts as one."""
+IDLE = 0.25
+"""How many rows without effect, as a share of the others, a relaxation is solved among."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,12 +53,17 @@ class Relaxation:
 
 
 class Linear:
-    """The variables and rows of a program as GLOP has them, for relaxations that differ in the variables' bounds.
+    """The relaxations of programs that are copies of one another, each with what was added to it, as one GLOP program.
 
-    A relaxation after the first begins where the last one ended, which takes a tenth of the time.
+    What a program has not is there without effect. A relaxation begins where the last one ended, which takes a tenth of
+    the time; it begins anew where much is there without effect, or where the library lost its way from there.
     """
 
-    def __init__(self, program: Program) -> None:
+    def __init__(self) -> None:
+        self._family: Iterator[int] | None = None
+        self._begin()
+
+    def _begin(self) -> None:
         from ortools.linear_solver import pywraplp
 
         # No type is known of what the library gives.
@@ -64,99 +71,74 @@ class Linear:
         # Simplifying takes longer than these relaxations do without it, and forgets where the last one ended.
         self._glop.SetSolverSpecificParametersAsString("use_preprocessing:false use_dual_simplex:true")
         self._glop.Objective().SetMinimization()
-        self._bounds: list[tuple[int, int]] = []
-        self._variables: list[Any] = []
-        self._count = 0
-        self._last: Row | None = None
-        self.shared = False
-        """Whether several programs have it, so that it must stay as it is."""
-        self._cost: dict[int, int] = {}
-        self._rows: list[Any] = []
-        self._floors: list[tuple[Mapping[int, int] | None, Any]] = []
-        self._grow(program)
-
-    def has(self, program: Program) -> bool:
-        """Whether it has the program's rows, and no other ones, or can have: those that are added after its own."""
-        grown = len(program.rows) > self._count or len(program.variables) > len(self._variables)
-        known = self._count <= len(program.rows) and len(self._variables) <= len(program.variables)
-        same = known and (not self._count or program.rows[self._count - 1] is self._last)
-        return same and not (grown and self.shared)
-
-    def _grow(self, program: Program) -> None:
-        """Add the variables and rows that the program has more; a variable's cost stays what it was when it was added."""
-        known = len(self._variables)
-        for index in range(known, len(program.variables)):
-            low, high = program.variables[index].low, program.variables[index].high
-            self._bounds.append((low, high))
-            self._variables.append(self._glop.NumVar(low, high, ""))
-        objective, variables = self._glop.Objective(), self._variables
-        for index, cost in program.cost.items():
-            if index >= known:
-                objective.SetCoefficient(variables[index], cost)
-                self._cost[index] = cost
-        for row in program.rows[self._count :]:
-            least = -INFINITE if row.low is None else row.low
-            self._rows.append(self._glop.Constraint(least, INFINITE if row.high is None else row.high))
-            put = self._rows[-1].SetCoefficient
-            for index, value in row.terms:
-                put(variables[index], value)
-            self._last = row
-        self._count = len(program.rows)
-
-    def recost(self, program: Program, rows: Collection[int]) -> None:
-        """The same but for what variables cost and for some rows, by number: relaxations begin where the last one ended."""
-        put, known, variables = self._glop.Objective().SetCoefficient, self._cost, self._variables
-        for index in known.keys() | program.cost.keys():
-            cost = program.cost.get(index, 0)
-            if index < len(variables) and known.get(index, 0) != cost:
-                put(variables[index], cost)
-                known[index] = cost
-        for number in rows:
-            if number < self._count:
-                self._rows[number].Clear()
-                for index, value in program.rows[number].terms:
-                    self._rows[number].SetCoefficient(variables[index], value)
-        if self._count and self._count - 1 in rows:
-            self._last = program.rows[self._count - 1]
-
-    def bound_above(self, program: Program, floors: Sequence[tuple[Mapping[int, int], int]]) -> int:
-        """A whole-cent lower bound on every plan, where by other costs of the variables none costs less than so many cents.
-
-        Reduced costs are not to be had from it: many assignments cost the same under such rows.
-        """
-        for place, (floor, cents) in enumerate(floors):
-            if place == len(self._floors):
-                self._floors.append((None, self._glop.Constraint(-INFINITE, INFINITE)))
-            known, row = self._floors[place]
-            if known is not floor:
-                row.Clear()
-                for index, cost in floor.items():
-                    row.SetCoefficient(self._variables[index], cost)
-                self._floors[place] = floor, row
-            row.SetBounds(cents, INFINITE)
-        found = self.relaxed(program)
-        for _, row in self._floors:
-            row.SetBounds(-INFINITE, INFINITE)
-        return UNKNOWN_BOUND if found is None else found.bound
+        self._variables: dict[int, Any] = {}
+        self._rows: dict[int, Any] = {}
+        self._bounds: dict[int, tuple[int, int]] = {}
+        self._costs: dict[int, int] = {}
+        self._in_force: set[int] = set()
 
     def relaxed(self, program: Program, seconds: float | None = None) -> Relaxation | None:
-        """The relaxation of a program that it `has`; None when it has no solution or none was found in time."""
-        self._grow(program)
-        for index, variable in enumerate(program.variables):
-            if (variable.low, variable.high) != self._bounds[index]:
-                self._bounds[index] = variable.low, variable.high
-                self._variables[index].SetBounds(variable.low, variable.high)
+        """The relaxation of a program; None when it has no solution or none was found in time."""
+        if self._family is not program.serials or len(self._rows) > len(program.rows) * (1 + IDLE):
+            self._begin()
+            self._family = program.serials
+        anew = not self._rows
+        variables = self._put_variables(program)
+        self._put_rows(program, variables)
         # 0 is no limit.
         self._glop.SetTimeLimit(0 if seconds is None else max(int(seconds * 1000), 1))
-        if self._glop.Solve() != self._glop.OPTIMAL:
-            return None
-        return Relaxation(
-            self._glop.Objective().Value() + program.fixed_cost,
-            tuple([variable.solution_value() for variable in self._variables]),
-            tuple([variable.reduced_cost() for variable in self._variables]),
-        )
+        status = self._glop.Solve()
+        if status == self._glop.OPTIMAL:
+            return Relaxation(
+                self._glop.Objective().Value() + program.fixed_cost,
+                tuple([variable.solution_value() for variable in variables]),
+                tuple([variable.reduced_cost() for variable in variables]),
+            )
+        if status == self._glop.ABNORMAL and not anew:
+            self._family = None
+            return self.relaxed(program, seconds)
+        return None
+
+    def _put_variables(self, program: Program) -> list[Any]:
+        """Those of the program at its bounds and costs, all others at nothing; as the library has them, in its order."""
+        bounds, costs = self._bounds, self._costs
+        objective, idle = self._glop.Objective(), bounds.keys() - {one.serial for one in program.variables}
+        for serial in idle:
+            if bounds[serial] != (0, 0):
+                bounds[serial] = 0, 0
+                self._variables[serial].SetBounds(0, 0)
+        for index, variable in enumerate(program.variables):
+            serial, limits = variable.serial, (variable.low, variable.high)
+            if serial not in bounds:
+                self._variables[serial] = self._glop.NumVar(*limits, "")
+            elif bounds[serial] != limits:
+                self._variables[serial].SetBounds(*limits)
+            bounds[serial] = limits
+            cost = program.cost.get(index, 0)
+            if costs.get(serial, 0) != cost:
+                objective.SetCoefficient(self._variables[serial], cost)
+                costs[serial] = cost
+        return [self._variables[variable.serial] for variable in program.variables]
+
+    def _put_rows(self, program: Program, variables: list[Any]) -> None:
+        """Those of the program, and all others without bounds."""
+        wanted = {row.serial for row in program.rows}
+        for serial in self._in_force - wanted:
+            self._rows[serial].SetBounds(-INFINITE, INFINITE)
+        for row in program.rows:
+            if row.serial in self._in_force:
+                continue
+            limits = -INFINITE if row.low is None else row.low, INFINITE if row.high is None else row.high
+            if row.serial in self._rows:
+                self._rows[row.serial].SetBounds(*limits)
+                continue
+            self._rows[row.serial] = self._glop.Constraint(*limits)
+            put = self._rows[row.serial].SetCoefficient
+            for index, value in row.terms:
+                put(variables[index], value)
+        self._in_force = wanted
 
 
 def relax(program: Program, seconds: float | None = None) -> Relaxation | None:
     """The relaxation solved by GLOP; None when it has no solution or none was found in time."""
-    return Linear(program).relaxed(program, seconds)
+    return Linear().relaxed(program, seconds)

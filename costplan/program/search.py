@@ -85,7 +85,7 @@ class Searches:
         except NoAnswerError as error:
             self.open.remove(search)
             if error.bound is not None:
-                self.unfinished.append(error.bound)
+                self.unfinished.append(max(error.bound, search.bound))
 
     def farthest(self, count: int) -> int | None:
         """What the last plan wanted may cost; None where that is not known.
@@ -200,6 +200,8 @@ class Search:
         while self.relaxed is not None and self.choice.purchase.reels.cut_off(self.relaxed.values):
             self.relax()
         while True:
+            if not self.looked:
+                self.relax()
             try:
                 answer = solve(
                     self.choice.program,
@@ -208,6 +210,7 @@ class Search:
                     hint=self.hint,
                     near=self.near,
                     relaxed=self.relaxed,
+                    records=self.choice.records,
                 )
             except NoAnswerError as error:
                 if at_most is None or error.bound is not None:
@@ -222,9 +225,9 @@ class Search:
 
     def find_any(self, seconds: float) -> None:
         """Find the first plan that comes. Raises NoAnswerError when none does in that time."""
-        answer = any_answer(self.choice.program, seconds, self.relaxed)
+        answer = any_answer(self.choice.program, seconds, self.relaxed, self.choice.records)
         while not self._can_be_cut(answer):
-            answer = any_answer(self.choice.program, seconds)
+            answer = any_answer(self.choice.program, seconds, None, self.choice.records)
         self._hold(answer)
 
     def _can_be_cut(self, answer: Answer) -> bool:
@@ -233,7 +236,7 @@ class Search:
         if reels.can_be_cut(answer.values):
             return True
         self.hint = reels.first_fit(answer.values)
-        self.relaxed, self.looked = None, False
+        self.looked = False
         return False
 
     def _hold(self, answer: Answer) -> None:

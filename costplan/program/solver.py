@@ -7,7 +7,7 @@ from time import monotonic
 from typing import Any
 
 from costplan.model.money import TooLargeError
-from costplan.program.program import Program
+from costplan.program.program import Program, Row, Variable
 from costplan.program.relaxation import Relaxation, relax
 
 SEED = 1
@@ -56,7 +56,7 @@ COUNTING = 1 / 3
 """The share of variables that count beyond 1, as of groups of machines, from which on simplifying first is quicker."""
 FIRST_FOUND_WINDOW = 0.05
 """Share of the relaxation's cost within which any assignment at all is looked for first."""
-NEXT_WINDOW = 0.001
+NEXT_WINDOW = 0.003
 """How much more than the last plan of a ranking the next one is expected to cost, as a share."""
 
 
@@ -68,12 +68,13 @@ def solve(
     at_most: int | None = None,
     near: int | None = None,
     relaxed: Relaxation | None = None,
+    records: "Records | None" = None,
 ) -> Answer:
     """The cheapest assignment, proven unless time ran out.
 
     seconds: time limit, None for none; hint: values to start from; at_most: cost above which nothing is wanted;
     near: cost a little above which the answer is expected, which decides how wide is looked at first;
-    relaxed: the program's relaxation where it is known.
+    relaxed: the program's relaxation where it is known; records: those that are at hand for it and its copies.
     The relaxation's reduced costs rule out what no assignment within a window has; one found within it is the
     cheapest there is, else the window is widened to what was found. Raises NoAnswerError when there is none, and
     TooLargeError where the sums do not fit the solver's whole numbers.
@@ -82,25 +83,27 @@ def solve(
     timer = _Timer(seconds)
     relaxed = relaxed or relax(program, timer.left)
     if relaxed is None:
-        return _search(program, None, timer.left, hint, at_most)
+        return _search(program, None, timer.left, hint, at_most, records)
     if at_most is not None and relaxed.bound > at_most:
         raise NoAnswerError(None)
     first = FIRST_WINDOW * abs(relaxed.cost) + 100
     if near is not None:
         first = max(near - relaxed.cost, 0) + NEXT_WINDOW * abs(relaxed.cost) + 100
-    answer, window = _nearest(program, relaxed, timer, hint, at_most, first)
+    answer, window = _nearest(program, relaxed, timer, hint, at_most, first, records)
     beyond = int(relaxed.cost + window)
     if answer.cost <= beyond or timer.up:
         return Answer(answer.values, answer.cost, min(answer.bound, max(beyond, relaxed.bound)))
     within = relaxed.bounds_within(program, answer.cost - 1 - relaxed.cost)
     try:
-        return _search(program, within, timer.left, dict(enumerate(answer.values)), answer.cost)
+        return _search(program, within, timer.left, dict(enumerate(answer.values)), answer.cost, records)
     except NoAnswerError as error:
         bound = answer.cost if error.bound is None else min(error.bound, answer.cost)
         return Answer(answer.values, answer.cost, bound)
 
 
-def any_answer(program: Program, seconds: float, relaxed: Relaxation | None = None) -> Answer:
+def any_answer(
+    program: Program, seconds: float, relaxed: Relaxation | None = None, records: "Records | None" = None
+) -> Answer:
     """The first assignment found, however dear, for when there was no time for the cheapest; `relaxed` where it is known.
 
     Raises NoAnswerError.
@@ -108,20 +111,24 @@ def any_answer(program: Program, seconds: float, relaxed: Relaxation | None = No
     timer = _Timer(seconds)
     relaxed = relaxed or relax(program, timer.left)
     if relaxed is None:
-        return _search(program, None, timer.left, None, None, first=True)
+        return _search(program, None, timer.left, None, None, records, first=True)
     hint = {index: round(value) for index, value in enumerate(relaxed.values)}
     within = relaxed.bounds_within(program, FIRST_FOUND_WINDOW * abs(relaxed.cost))
     try:
-        found = _search(program, within, timer.left, hint, None, first=True)
+        found = _search(program, within, timer.left, hint, None, records, first=True)
     except NoAnswerError as error:
         if error.bound is not None:
             raise
-        found = _search(program, None, timer.left, hint, None, first=True)
+        found = _search(program, None, timer.left, hint, None, records, first=True)
     return Answer(found.values, found.cost, min(relaxed.bound, found.cost))
 
 
 def with_least(
-    program: Program, rather_not: Mapping[int, int], answer: Answer, relaxed: Relaxation | None = None
+    program: Program,
+    rather_not: Mapping[int, int],
+    answer: Answer,
+    relaxed: Relaxation | None = None,
+    records: "Records | None" = None,
 ) -> Answer:
     """An assignment that costs the same, with as little as can be of some variables, by their weights; not proven.
 
@@ -136,7 +143,7 @@ def with_least(
     within = relaxed.bounds_within(program, max(answer.cost - relaxed.cost, 0))
     hint = dict(enumerate(answer.values))
     try:
-        found = _search(other, within, None, hint, None, effort=TIDYING)
+        found = _search(other, within, None, hint, None, records, effort=TIDYING)
     except NoAnswerError:
         return answer
     return Answer(found.values, program.value(list(found.values)), answer.bound)
@@ -157,6 +164,7 @@ def _nearest(
     hint: Mapping[int, int] | None,
     at_most: int | None,
     window: float,
+    records: "Records | None",
 ) -> tuple[Answer, float]:
     """The cheapest assignment within the first window of the relaxation that has any, and that window."""
     widest = float("inf") if at_most is None else max(at_most - relaxed.cost, 0)
@@ -164,7 +172,7 @@ def _nearest(
         window = min(window, widest)
         try:
             within = relaxed.bounds_within(program, window)
-            return _search(program, within, timer.left, hint, at_most), window
+            return _search(program, within, timer.left, hint, at_most, records), window
         except NoAnswerError as error:
             if error.bound is not None:
                 raise NoAnswerError(
@@ -198,77 +206,81 @@ def _search(
     seconds: float | None,
     hint: Mapping[int, int] | None,
     at_most: int | None,
+    records: "Records | None",
     effort: float | None = None,
     *,
     first: bool = False,
 ) -> Answer:
     """The cheapest assignment within bounds narrower than the variables' own, or the `first` that is found."""
-    # The records are filled themselves: ortools' own Python layer would load pandas, which takes as long as a search, and
-    # its expressions cost three times what this does.
-    from ortools.sat.python import cp_model_helper
-
-    cp: Any = cp_model_helper
-    proto = cp.CpModelProto()
-    within = bounds or [(v.low, v.high) for v in program.variables]
-    values = [low for low, _ in within]
-    places = [-1] * len(within)
-    for index, limits in enumerate(within):
-        if limits[0] != limits[1]:
-            places[index] = len(proto.variables)
-            proto.variables.add().domain.extend(limits)
-
-    def add(terms: Iterable[tuple[int, int]], low: int | None, high: int | None) -> None:
-        known, indices, factors = 0, [], []
-        for index, factor in terms:
-            if places[index] < 0:
-                known += factor * values[index]
-            else:
-                indices.append(places[index])
-                factors.append(factor)
-        if not indices:
-            if (low is not None and low > known) or (high is not None and high < known):
-                raise NoAnswerError(None)
-            return
-        linear = proto.constraints.add().linear
-        linear.vars.extend(indices)
-        linear.coeffs.extend(factors)
-        linear.domain.extend(
-            (_INT_MIN if low is None else low - known, _INT_MAX if high is None else high - known)
-        )
-
-    for row in program.rows:
-        add(row.terms, row.low, row.high)
-    items = sorted(program.cost.items())
+    within = bounds or [(variable.low, variable.high) for variable in program.variables]
+    model = (records or Records(program)).of(program)
+    for variable, limits in zip(model.variables, within, strict=True):
+        domain = variable.domain
+        domain[0], domain[1] = limits
+    costs, known = list(program.cost.items()), hint or {}
     if at_most is not None:
-        add(items, None, at_most - program.fixed_cost)
-    objective = proto.objective
-    objective.vars.extend([places[index] for index, _ in items if places[index] >= 0])
-    objective.coeffs.extend([cost for index, cost in items if places[index] >= 0])
-    objective.offset = sum(cost * values[index] for index, cost in items if places[index] < 0)
-    objective.scaling_factor = 1.0
-    started = [(places[index], value) for index, value in (hint or {}).items() if places[index] >= 0]
-    proto.solution_hint.vars.extend([place for place, _ in started])
-    proto.solution_hint.values.extend([value for _, value in started])
-    many = sum(high - low > 1 for low, high in within) > COUNTING * len(proto.variables)
-    at_once = hint is not None and not (first or many or len(proto.variables) > FEW_COLUMNS)
-    return _solved(program, proto, places, values, seconds, effort, first=first, at_once=at_once)
+        _add_row(model, costs, None, at_most - program.fixed_cost)
+    model.objective.vars.extend([index for index, _ in costs])
+    model.objective.coeffs.extend([cost for _, cost in costs])
+    model.objective.scaling_factor = 1.0
+    model.solution_hint.vars.extend(known.keys())
+    model.solution_hint.values.extend(known.values())
+    free = sum(high > low for low, high in within)
+    many = sum(high - low > 1 for low, high in within) > COUNTING * free
+    at_once = hint is not None and not (first or many or free > FEW_COLUMNS)
+    return _solved(program, model, seconds, effort, first=first, at_once=at_once)
+
+
+class Records:
+    """The records that the solver reads, made once of the rows that a program has now, for it and for its copies."""
+
+    def __init__(self, program: Program) -> None:
+        self._program = program
+        self._columns, self._rows = len(program.variables), len(program.rows)
+        self._made: Any = None
+
+    def serve(self, program: Program) -> bool:
+        """Whether a program begins with these variables and rows; variables may have other bounds."""
+        mine, its = (
+            [one.serial for one in known.variables[: self._columns]] for known in (self._program, program)
+        )
+        known, rows = self._program.rows[: self._rows], program.rows[: self._rows]
+        return mine == its and [row.serial for row in known] == [row.serial for row in rows]
+
+    def of(self, program: Program) -> Any:
+        """The variables and rows of the program or of a copy of it with whatever was added since, without costs."""
+        # The records are filled themselves: ortools' own Python layer would load pandas, which takes as long as a search,
+        # and its expressions cost three times what this does.
+        from ortools.sat.python import cp_model_helper
+
+        cp: Any = cp_model_helper
+        model = cp.CpModelProto()
+        if self._made is None:
+            self._made = cp.CpModelProto()
+            _add(self._made, self._program.variables[: self._columns], self._program.rows[: self._rows])
+        model.copy_from(self._made)
+        _add(model, program.variables[self._columns :], program.rows[self._rows :])
+        return model
+
+
+def _add(model: Any, variables: Iterable[Variable], rows: Iterable[Row]) -> None:
+    for variable in variables:
+        model.variables.add().domain.extend((variable.low, variable.high))
+    for row in rows:
+        _add_row(model, row.terms, row.low, row.high)
+
+
+def _add_row(model: Any, terms: Iterable[tuple[int, int]], low: int | None, high: int | None) -> None:
+    linear = model.constraints.add().linear
+    linear.vars.extend([index for index, _ in terms])
+    linear.coeffs.extend([factor for _, factor in terms])
+    linear.domain.extend((_INT_MIN if low is None else low, _INT_MAX if high is None else high))
 
 
 def _solved(
-    program: Program,
-    proto: Any,
-    places: list[int],
-    fixed: list[int],
-    seconds: float | None,
-    effort: float | None,
-    *,
-    first: bool,
-    at_once: bool,
+    program: Program, model: Any, seconds: float | None, effort: float | None, *, first: bool, at_once: bool
 ) -> Answer:
-    """The answer of the solver; `places` are where it has the program's variables, below 0 for those that are `fixed`.
-
-    at_once: without simplifying first.
-    """
+    """The answer of the solver. at_once: without simplifying first."""
     from ortools.sat.python import cp_model_helper
 
     cp: Any = cp_model_helper
@@ -286,21 +298,18 @@ def _solved(
         parameters.max_deterministic_time = effort
     wrapper = cp.SolveWrapper()
     wrapper.set_parameters(parameters)
-    response = wrapper.solve(proto)
+    response = wrapper.solve(model)
     known = cp.CpSolverStatus
     if response.status not in (known.OPTIMAL, known.FEASIBLE):
         unknown = response.status == known.UNKNOWN
         raise NoAnswerError(_bound(program, response.best_objective_bound) if unknown else None)
-    solution = list(response.solution)
-    values_found = [
-        int(solution[place]) if place >= 0 else value for place, value in zip(places, fixed, strict=True)
-    ]
-    broken = program.broken(values_found)
+    values = [int(value) for value in response.solution]
+    broken = program.broken(values)
     if broken:
         raise AssertionError(f"the solver broke rows: {', '.join(broken[:5])}")
-    cost = program.value(values_found)
+    cost = program.value(values)
     bound = cost if response.status == known.OPTIMAL else _bound(program, response.best_objective_bound)
-    return Answer(tuple(values_found), cost, bound)
+    return Answer(tuple(values), cost, bound)
 
 
 def _bound(program: Program, reported: float) -> int:

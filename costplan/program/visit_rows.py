@@ -10,8 +10,6 @@ from costplan.program.program import Program, Terms
 from costplan.years.stream import Trip
 
 Together = Callable[[Iterable[int]], list[tuple[list[int], int]]]
-MINIMUM = "minimum charge"
-"""The name of its row."""
 VISITS = (Call.VISIT, Call.OWN_VISIT)
 PERMITS = ((Call.PERMIT, Call.VISIT), (Call.OWN_PERMIT, Call.OWN_VISIT))
 
@@ -123,7 +121,7 @@ class VisitRows:
         terms = dict(self.hired_today)
         terms[short] = 1
         terms[visit] = terms.get(visit, 0) - least
-        self.program.row(MINIMUM, terms, low=0)
+        self.program.row("minimum charge", terms, low=0)
 
     # permits --------------------------------------------------------------------------------------
 

@@ -11,9 +11,13 @@ Its modules:
 - `next_screen`: the same for a next machine; its page is `next_page`.
 - `parts`, `terminal`, `comparison_tables`, `plan_tables`: what `--show` prints: the parts by name, how they
   are put together, tables of the comparison and of one plan.
-- `columns`, `frames`: the tables of a comparison with each column declared once, for JSON, CSV and pandas; the same as
-  frames, and `costplan.compare`.
-- `over_time`: plans over the years beside each other: cash so far, payback, less cash today, what could wait.
+- `columns`, `answer_columns`, `next_columns`: tables with each column declared once, for JSON, CSV and pandas: what a table
+  is and those of plans; what stands beside plans (strategies, layouts, ranges), and all by name; those of next machines.
+- `frames`, `next_frames`: the same as pandas frames; `costplan.compare` and `costplan.next_machines`, which the commands call.
+- `over_time`, `outlays_text`: plans over the years beside each other: cash so far, payback, what could wait; cash today
+  against later.
+- `budget_text`: what to do in which year under a yearly budget, or what is short.
+- `heavier_text`: heavier wire in one run as an option.
 - `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which
   circuits go on which tandem breaker; the page for a next machine.
 - `kept`, `work_list`, `work_cords`, `work_checks`, `work_moves`, `work_directory`, `work_draft`,
@@ -30,9 +34,12 @@ Its modules:
   heaters and motors, those that a way brings without a plan, for `size` too, those of what is there and stays, of
   the spaces worked in, of damp places, of cables that leave a panel together, of what is asked once of a shop and
   its panels; both printed and as data; `priced`: words with money in them, which the scope sheet shows without.
-- `shopping`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
-  shopping list, as text and workbook; what to take instead, ask and look at; horsepower marks to read.
-- `scope`, `circuits`, `scope_text`, `page`: the scope sheet and its circuits; both papers as pages.
+- `sections`: a section of a paper described once, for text, workbook and page.
+- `shopping`, `shopping_sections`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
+  shopping list, its sections besides the orders, as text and workbook; what to take instead, ask and look at;
+  horsepower marks to read.
+- `scope`, `circuits`, `scope_sections`, `scope_text`, `page`: the scope sheet and its circuits, in its sections; both papers as
+  pages.
 - `scope_plan`, `scope_lines`, `scope_work`, `scope_notes`, `scope_protection`, `scope_supplies`,
   `scope_later`, `scope_drives`: what a plan asks for today, and how an alternate differs from the base; the
   lines of its panel that each circuit is proposed on; work with what goes

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Item
-from costplan.circuits.outlets import BREAKER_OF_OUTLET
 from costplan.ledger.holding import written
 from costplan.ledger.ledger import at_year
 from costplan.ledger.steps import Act, Step
@@ -271,7 +270,5 @@ def circuit_words(outlet: Item) -> str:
 
 def circuit_name(outlet: Item) -> str:
     """The same without an article, as work in a panel names it."""
-    assert outlet.spec.kind in ("outlet", BREAKER_OF_OUTLET)
-    equal = dict(outlet.spec.equal)
-    beside = equal["run"] == str(Method.CORD)
-    return f"circuit beside {equal['panel']}" if beside else f"circuit at {equal['place']}"
+    key = outlet.outlet
+    return f"circuit beside {key.panel}" if key.beside_panel else f"circuit at {key.place}"

@@ -9,6 +9,7 @@ from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.currents import text
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, Spec
+from costplan.circuits.outlet_key import DISCONNECT
 from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.run_parts import CABLE_KIND, RUN_RECIPE, hard_wired_lead_ft, switch_marks, wiring_of
 from costplan.circuits.size_types import CircuitSize
@@ -22,7 +23,7 @@ from costplan.model.ratings import FUSED_DISCONNECT, mark_words
 from costplan.model.routes import NoRouteError, whole_feet
 from costplan.program.ranking import Ranked
 from costplan.reports.noted_damp import IN_CASE, LACKS_DAMP
-from costplan.reports.there import DISCONNECT, Powered, There
+from costplan.reports.there import Powered, There
 from costplan.reports.words import nameplate, powered_today
 from costplan.sourcing.designation import SUFFIX
 from costplan.standards.loads import motor_disconnect_a

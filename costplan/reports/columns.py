@@ -3,7 +3,7 @@
 JSON and CSV write money as a number with two decimals under the name without `_cents`; frames have whole cents.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -22,6 +22,7 @@ from costplan.studies.turning import Point, Turning
 from costplan.studies.yearly import YearMoney, money_by_year, own_hours
 
 R = TypeVar("R")
+S = TypeVar("S")
 CENTS = "_cents"
 
 
@@ -33,6 +34,7 @@ class Kind(StrEnum):
     NUMBER = "Float64"
     WORDS = "string"
     TRUTH = "bool"
+    MAYBE_TRUTH = "boolean"
     LIST = "object"
 
 
@@ -57,30 +59,32 @@ class Column(Generic[R]):
         if value is None:
             return None
         if self.name.endswith(CENTS):
-            return Decimal(
-                format_cents(value, thousands=False)
-                if isinstance(value, int)
-                else format_price(value, thousands=False)
-            )
+            return list(map(_money, value)) if self.kind is Kind.LIST else _money(value)
         return round(value, self.places) if self.places is not None else value
 
 
+def _money(cents: int | Decimal) -> Decimal:
+    if isinstance(cents, int):
+        return Decimal(format_cents(cents, thousands=False))
+    return Decimal(format_price(cents, thousands=False))
+
+
 @dataclass(frozen=True)
-class Table(Generic[R]):
-    """A table of the whole comparison."""
+class Table(Generic[S, R]):
+    """A table of a whole answer."""
 
     name: str
     means: str
-    rows: Callable[[Comparison], Iterable[R]]
+    rows: Callable[[S], Iterable[R]]
     columns: tuple[Column[R], ...]
 
-    def data(self, comparison: Comparison) -> list[dict[str, Any]]:
+    def data(self, answer: S) -> list[dict[str, Any]]:
         """Its rows for JSON."""
-        return [_row(self.columns, record) for record in self.rows(comparison)]
+        return [row_data(self.columns, record) for record in self.rows(answer)]
 
-    def values(self, comparison: Comparison) -> list[list[Any]]:
+    def values(self, answer: S) -> list[list[Any]]:
         """Its rows, in the order and the units of the columns."""
-        return [[column.of(record) for column in self.columns] for record in self.rows(comparison)]
+        return [[column.of(record) for column in self.columns] for record in self.rows(answer)]
 
 
 @dataclass(frozen=True)
@@ -94,7 +98,7 @@ class PlanTable(Generic[R]):
 
     def data(self, comparison: Comparison, plan: Ranked) -> list[dict[str, Any]]:
         """Its rows of one plan for JSON."""
-        return [_row(self.columns, record) for record in self.rows(comparison, plan)]
+        return [row_data(self.columns, record) for record in self.rows(comparison, plan)]
 
     def values(self, comparison: Comparison) -> list[list[Any]]:
         """Its rows of all plans, the rank first, in the order and the units of the columns."""
@@ -108,7 +112,8 @@ class PlanTable(Generic[R]):
 RANK: Column[Any] = Column("rank", Kind.WHOLE, "the plan's place, 1 the cheapest", lambda record: record[0])
 
 
-def _row(columns: Iterable[Column[R]], record: R) -> dict[str, Any]:
+def row_data(columns: Iterable[Column[R]], record: R) -> dict[str, Any]:
+    """A record for JSON, by the keys of the columns."""
     return {column.key: column.data(record) for column in columns}
 
 
@@ -225,7 +230,7 @@ class PlanRow:
     plan: Ranked
 
 
-PLANS: Table[PlanRow] = Table(
+PLANS: Table[Comparison, PlanRow] = Table(
     "plans",
     "the ranked plans",
     lambda comparison: [PlanRow(comparison, rank, plan) for rank, plan in enumerate(comparison.plans, 1)],
@@ -267,7 +272,7 @@ class MatrixRow:
     cell: Cell
 
 
-MATRIX: Table[MatrixRow] = Table(
+MATRIX: Table[Comparison, MatrixRow] = Table(
     "matrix",
     "the ways by what may be bought",
     lambda comparison: [
@@ -303,7 +308,7 @@ class TurningRow:
     point: Point | None
 
 
-TURNING: Table[TurningRow] = Table(
+TURNING: Table[Comparison, TurningRow] = Table(
     "turning_points",
     "the values of a figure at which another plan or side wins; a row without one where none does",
     lambda comparison: [
@@ -321,7 +326,7 @@ TURNING: Table[TurningRow] = Table(
     ),
 )
 
-PAID: Table[Paid] = Table(
+PAID: Table[Comparison, Paid] = Table(
     "paying_back",
     "plan 1 beside every other: what the one that takes more today pays back",
     paying_back,
@@ -385,7 +390,7 @@ PAID: Table[Paid] = Table(
     ),
 )
 
-NOT_BEATEN: Table[Any] = Table(
+NOT_BEATEN: Table[Comparison, Any] = Table(
     "not_beaten",
     "plans that no other beats in both cash today and total, of those worked out",
     lambda comparison: not_beaten(named_plans(comparison)),
@@ -395,8 +400,3 @@ NOT_BEATEN: Table[Any] = Table(
         Column("present_value_cents", Kind.WHOLE, "the total", lambda entry: entry.plan.present_value_cents),
     ),
 )
-
-TABLES: Mapping[str, Table[Any] | PlanTable[Any]] = {
-    table.name: table for table in (PLANS, LINES, YEARS, DUE, BILL, LABOR, MATRIX, TURNING, PAID, NOT_BEATEN)
-}
-"""Every table by its name."""

@@ -58,7 +58,7 @@ def conductors(had: Had, now: Powered) -> Iterator[Conductor]:
     return becomes(before, after, had.conductors, had.method)
 
 
-def of_receptacles(before: str, after: str, wires: int, method: str) -> Iterator[Conductor]:
+def of_receptacles(before: str, after: str, wires: int, method: Method | None) -> Iterator[Conductor]:
     """What becomes of the conductors of a run of so many `wires` when one receptacle takes the place of another."""
     old, new = receptacles.known(before), receptacles.known(after)
     if old is None or new is None:
@@ -67,7 +67,7 @@ def of_receptacles(before: str, after: str, wires: int, method: str) -> Iterator
     return becomes(served[0], served[1], wires, method)
 
 
-def becomes(before: Lines, after: Lines, wires: int, method: str) -> Iterator[Conductor]:
+def becomes(before: Lines, after: Lines, wires: int, method: Method | None) -> Iterator[Conductor]:
     """What becomes of the `wires` of a run, the ground left out, that serves other lines afterwards."""
     if after.neutral and not before.neutral:
         yield Conductor.WHITE_TO_NEUTRAL
@@ -80,5 +80,5 @@ def becomes(before: Lines, after: Lines, wires: int, method: str) -> Iterator[Co
         yield Conductor.HOT_SPARED
     elif after.poles > before.poles:
         yield Conductor.HOT_GAINED
-    if before.neutral != after.neutral and method == Method.CONDUIT:
+    if before.neutral != after.neutral and method is Method.CONDUIT:
         yield Conductor.IN_CONDUIT

@@ -3,39 +3,31 @@
 import csv
 import io
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.files.problems import Problem
 from costplan.ledger.holding import written
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
+from costplan.reports.answer_columns import CELL, DONE_TODAY, PLAN, PLAN_TABLES, STRATEGY, WHOLE_TABLES
 from costplan.reports.asked import asked_beside, asked_data
-from costplan.reports.columns import BILL, DUE, LABOR, LINES, NOT_BEATEN, PAID, RANK, YEARS
+from costplan.reports.columns import LINES, RANK
 from costplan.reports.invented import made_up
 from costplan.reports.kept import is_there, tasks_data
 from costplan.reports.noted import Noted, noted
 from costplan.reports.remarks_text import remarks_data
 from costplan.reports.room import room_data
-from costplan.reports.sure import PURE, sure_words
-from costplan.reports.turning_text import (
-    finding_data,
-    map_data,
-    moves_data,
-    stretches_data,
-    turning_data,
-)
-from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, title, verdict
+from costplan.reports.sure import sure_words
+from costplan.reports.turning_text import map_data, moves_data, stretches_data, turning_data
+from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, verdict
 from costplan.reports.work_list import work_list
 from costplan.studies.comparison import COLUMNS, Comparison
-from costplan.studies.layouts import LayoutRow, doings, own_hours_today
 from costplan.studies.rows import Cell
-from costplan.studies.strategies import StrategyRow
-from costplan.studies.sureness import Drawn, Ranges
-from costplan.studies.yearly import money_by_year, own_hours
 
 
 def money(cents: int) -> Decimal:
@@ -47,6 +39,8 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
     """Everything the comparison found, in the order the guide documents; `questions` are those about the files."""
     shop, asked = comparison.facts.shop, tuple(questions)
     said = [noted(comparison.facts, ranked) for ranked in comparison.plans]
+    tables = {name: table.data(comparison) for name, table in WHOLE_TABLES.items()}
+    drawn = [row for row in tables["ranges"] if row["of"] == PLAN]
     return {
         "shop": shop.name,
         "invented": bool(made_up(comparison.facts)),
@@ -62,19 +56,16 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
         "too_close_to_call": tie(comparison) or None,
         "close_groups": [list(places) for places in comparison.groups],
         "pure_difference": _pure_difference(comparison),
-        "sureness": _sureness(comparison),
+        "sureness": _sureness(comparison, tables["ranges"]),
         "turning_points": turning_data(comparison),
         "turning_stretches": stretches_data(comparison),
         "winners_map": map_data(comparison),
         "moves_turning": moves_data(comparison),
-        "finding_out": finding_data(comparison),
+        "finding_out": tables["finding_out"],
         "all_known_worth": Decimal(comparison.sureness.all_known_cents) / 100,
-        "paying_back": PAID.data(comparison),
-        "not_beaten": NOT_BEATEN.data(comparison),
-        "matrix": {
-            row: {column: _cell(comparison.matrix[row, column].present_value_cents) for column in COLUMNS}
-            for row in comparison.rows
-        },
+        "paying_back": tables["paying_back"],
+        "not_beaten": tables["not_beaten"],
+        "matrix": _matrix(tables["matrix"]),
         "matrix_incomplete": [
             _incomplete(row, column, comparison.matrix[row, column])
             for row in comparison.rows
@@ -82,12 +73,15 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
             if comparison.matrix[row, column].incomplete
         ],
         "matrix_exceptions": {row: _exceptions(comparison, row) for row in comparison.rows},
-        "strategies": [_strategy(comparison, row) for row in comparison.strategies],
+        "strategies": [_strategy(dict(row)) for row in tables["strategies"]],
         "strategy_sentences": strategy_sentences(comparison),
-        "layouts": [_layout(comparison, row) for row in comparison.layouts],
+        "layouts": [
+            _layout(dict(row), layout.facts)
+            for row, layout in zip(tables["layouts"], comparison.layouts, strict=True)
+        ],
         "plans": [
-            _plan(comparison, place, ranked, said[place - 1], asked)
-            for place, ranked in enumerate(comparison.plans, 1)
+            _plan(comparison, row, noted_of, asked, ranges)
+            for row, noted_of, ranges in zip(tables["plans"], said, drawn, strict=True)
         ],
         "not_ranked": [
             {
@@ -101,6 +95,7 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
         ],
         "cautions": [entry.remark.full for entry in said[0]],
         "warnings": [*comparison.hinges, *comparison.warnings],
+        "tables": tables,
     }
 
 
@@ -130,14 +125,17 @@ def _pure_difference(comparison: Comparison) -> dict[str, Any] | None:
     }
 
 
-def _sureness(comparison: Comparison) -> dict[str, Any]:
+def _sureness(comparison: Comparison, ranges: Iterable[dict[str, Any]]) -> dict[str, Any]:
     """Which draws were made, and what they say of the pure ways, the strategies and every total."""
     sureness = comparison.sureness
-    likely = {name: plan.outlay_cents for name, plan in comparison.ranked_strategies}
-    pure = zip(PURE, sureness.pure, comparison.pure_plans or (), strict=False)
-    cells: dict[bool, dict[str, dict[str, Any]]] = {False: {}, True: {}}
-    for name, ranges in sureness.cells.items():
-        cells[name.strategy].setdefault(name.row, {})[name.column] = _ranges(ranges)
+    cells: dict[str, dict[str, dict[str, Any]]] = {CELL: {}, STRATEGY: {}}
+    alike: dict[str, dict[str, Any]] = {CELL: {}, STRATEGY: {}}
+    for row in ranges:
+        if row["of"] == PLAN:
+            continue
+        cells[row["of"]].setdefault(row["name"], {})[row["column"]] = _range(row)
+        if row["spread"] is not None:
+            alike[row["of"]][row["name"]] = _drawn(row)
     return {
         "seed": sureness.settings.seed,
         "draws": sureness.settings.draws,
@@ -151,29 +149,31 @@ def _sureness(comparison: Comparison) -> dict[str, Any]:
             }
             for pair in sureness.pairs
         ],
-        "pure": {name: _drawn(drawn, plan.outlay_cents) for name, drawn, plan in pure},
-        "strategies": {name: _drawn(drawn, likely[name]) for name, drawn in sureness.strategies.items()},
-        "matrix_ranges": cells[False],
-        "strategy_ranges": cells[True],
+        "pure": alike[CELL],
+        "strategies": {name: alike[STRATEGY][name] for name in sureness.strategies},
+        "unranked_strategies": {name: alike[STRATEGY][name] for name in sureness.unranked},
+        "matrix_ranges": cells[CELL],
+        "strategy_ranges": cells[STRATEGY],
     }
 
 
-def _drawn(drawn: Drawn, likely_cash_cents: int) -> dict[str, Any]:
-    """A plan in all draws."""
+def _drawn(row: dict[str, Any]) -> dict[str, Any]:
+    """A row of the ranges as a plan in all draws."""
+    keys = ("contingency", "spread", "worst")
     return {
-        **_ranges(drawn),
-        "contingency": money(drawn.contingency_cents(likely_cash_cents)),
-        "spread": money(drawn.spread_cents),
-        "worst": money(drawn.worst_cents),
-        "cheapest": round(Decimal(str(drawn.cheapest)), 4),
-        "regret": money(drawn.regret_cents),
+        **_range(row),
+        **{key: row[key] for key in keys},
+        "cheapest": row["cheapest_share"],
+        "regret": row["regret"],
+        "cheapest_of_all": row["cheapest_of_all_share"],
+        "regret_of_all": row["regret_of_all"],
     }
 
 
-def _ranges(found: Ranges) -> dict[str, Any]:
+def _range(row: dict[str, Any]) -> dict[str, Any]:
     return {
-        name: {"p10": money(part.low_cents), "p50": money(part.median_cents), "p90": money(part.high_cents)}
-        for name, part in (("total", found.total), ("cash_today", found.cash_today))
+        name: {part: row[f"{name}_{part}"] for part in ("p10", "p50", "p90")}
+        for name in ("total", "cash_today")
     }
 
 
@@ -195,47 +195,17 @@ def _exceptions(comparison: Comparison, row: str) -> list[str]:
     return list(dict.fromkeys(names))
 
 
-def _strategy(comparison: Comparison, row: StrategyRow) -> dict[str, Any]:
-    cell, cap = row.cells[comparison.column], comparison.facts.shop.money.outlay_cap_cents
-    plan, spread = cell.ranked, comparison.strategy_spreads.get(row.name)
-    return {
-        "name": row.name,
-        **{column: _cell(row.cells[column].present_value_cents) for column in COLUMNS},
-        "at_least": {column: _cell(row.cells[column].at_least_cents) for column in COLUMNS},
-        "outlay": None if plan is None else money(plan.outlay_cents),
-        "left_under_cap": None if plan is None or cap is None else money(int(cap) - plan.outlay_cents),
-        "cash_by_year": []
-        if plan is None
-        else [money(year.cash_cents) for year in money_by_year(comparison.facts, plan.lines)],
-        "uncertain_by": _cell(spread),
-        "ranked": not row.reason and plan is not None,
-        "reason": row.reason or cell.why_not or None,
-    }
+def _strategy(row: dict[str, Any]) -> dict[str, Any]:
+    """A row of the strategies with what each costs at least by column."""
+    at_least = {column: row.pop(f"{column}_at_least") for column in COLUMNS}
+    return row | {"at_least": at_least}
 
 
-def _layout(comparison: Comparison, row: LayoutRow) -> dict[str, Any]:
-    plan, today = row.ranked, comparison.today_layout
-    return {
-        "name": row.name,
-        "present_value": None if plan is None else money(plan.present_value_cents),
-        "proven": None if plan is None else plan.proven,
-        "incomplete": row.threat is not None,
-        "at_least": None if row.threat is None else _cell(row.threat.at_least_cents),
-        "more": None
-        if plan is None or today is None or today.ranked is None or row.other_machines_than(today)
-        else money(plan.present_value_cents - today.ranked.present_value_cents),
-        "uncertain_by": _cell(comparison.layout_spreads.get(row.name)),
-        "outlay": None if plan is None else money(plan.outlay_cents),
-        "other_today": None if plan is None else money(plan.today_cents - plan.outlay_cents),
-        "later": None if plan is None else money(plan.later_cents),
-        "residual": None if plan is None else money(plan.residual_cents),
-        "own_hours_today": None if plan is None else round(own_hours_today(plan), 2),
-        "done_today": None if plan is None else doings(row.facts, plan).counts(),
-        "cannot_stay": [written(comparison.facts, machine) for machine in row.exceptions],
-        "dropped": row.dropped,
-        "left_out": left_out_data(row.facts.left_out),
-        "reason": row.why_not or None,
-    }
+def _layout(row: dict[str, Any], facts: Facts) -> dict[str, Any]:
+    """A row of the layouts with what is done today in one, and with machines that are in none of its figures."""
+    done = {name: row.pop(name) for name in DONE_TODAY}
+    planned = row["present_value"] is not None
+    return row | {"done_today": done if planned else None, "left_out": left_out_data(facts.left_out)}
 
 
 def _way(way: Way, count: int) -> dict[str, Any]:
@@ -263,35 +233,35 @@ def _machines(comparison: Comparison, ranked: Ranked) -> dict[str, Any]:
 
 
 def _plan(
-    comparison: Comparison, place: int, ranked: Ranked, said: Iterable[Noted], questions: Iterable[Problem]
+    comparison: Comparison,
+    row: dict[str, Any],
+    said: Iterable[Noted],
+    questions: Iterable[Problem],
+    ranges: dict[str, Any],
 ) -> dict[str, Any]:
-    cap, spread = comparison.facts.shop.money.outlay_cap_cents, comparison.spreads[place - 1]
+    """A row of the plans with everything of that plan."""
+    cap, spread = comparison.facts.shop.money.outlay_cap_cents, comparison.spreads[row["rank"] - 1]
+    ranked = comparison.plans[row["rank"] - 1]
     return {
-        "rank": place,
-        "title": title(comparison.facts, ranked),
-        "proven": ranked.proven,
-        "bound": money(ranked.bound_cents),
-        "present_value": money(ranked.present_value_cents),
+        **row,
         "more_uncertain_by": _cell(spread),
-        "sure": _drawn(comparison.sureness.plans[place - 1], ranked.outlay_cents),
-        "outlay": money(ranked.outlay_cents),
+        "sure": _drawn(ranges),
         "left_under_cap": None if cap is None else money(int(cap) - ranked.outlay_cents),
-        "other_today": money(ranked.today_cents - ranked.outlay_cents),
-        "later": money(ranked.later_cents),
-        "residual": money(ranked.residual_cents),
-        "own_hours": round(own_hours(comparison.facts, ranked), 2),
-        "hired": ranked.plan.hiring.name,
         "machines": _machines(comparison, ranked),
         "today": tasks_data(comparison.facts, ranked),
         "questions": asked_data(asked_beside(questions, ranked)),
         "remarks": remarks_data(said),
-        "by_year": YEARS.data(comparison, ranked),
-        "cash_due": DUE.data(comparison, ranked),
         **room_data(comparison.facts, ranked),
-        "bill_of_materials": BILL.data(comparison, ranked),
-        "labor": LABOR.data(comparison, ranked),
-        "lines": LINES.data(comparison, ranked),
+        **{name: table.data(comparison, ranked) for name, table in PLAN_TABLES.items()},
     }
+
+
+def _matrix(cells: Iterable[dict[str, Any]]) -> dict[str, dict[str, Decimal | None]]:
+    """The totals by row and column."""
+    found: dict[str, dict[str, Decimal | None]] = {}
+    for cell in cells:
+        found.setdefault(cell["row"], {})[cell["column"]] = cell["present_value"]
+    return found
 
 
 def json_text(data: Any) -> str:
@@ -316,23 +286,30 @@ def _encode(value: Any, indent: str) -> str:
 
 
 def lines_csv(comparison: Comparison) -> str:
-    """Every line of every plan as CSV, before those of a plan its work on what is there; cells that a spreadsheet would
-    run as a formula are quoted."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    keys = [column.key for column in LINES.columns]
-    writer.writerow([RANK.key, *keys])
+    """Every line of every plan as CSV, before those of a plan its work on what is there."""
+    keys, rows = [column.key for column in LINES.columns], list[dict[str, Any]]()
     for place, ranked in enumerate(comparison.plans, 1):
         for task in work_list(comparison.facts, ranked).lines if is_there(comparison.facts) else ():
-            step = dict.fromkeys(keys, "") | {"year": 0, "kind": "step", "what": task.words}
-            step |= {"machine": task.machine, "amount": "0.00", "present_value": "0.00", "trace": task.place}
-            writer.writerow([place, *map(_harmless_cell, step.values())])
-        for row in LINES.data(comparison, ranked):
-            writer.writerow([place, *map(_harmless_cell, row.values())])
+            step = {RANK.key: place} | dict.fromkeys(keys, "") | {"year": 0, "kind": "step"}
+            step |= {"what": task.words, "machine": task.machine, "trace": task.place}
+            rows.append(step | {"amount": "0.00", "present_value": "0.00"})
+        rows += [{RANK.key: place} | row for row in LINES.data(comparison, ranked)]
+    return csv_text([RANK.key, *keys], rows)
+
+
+def csv_text(keys: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> str:
+    """Rows of a table for JSON as CSV: what is none is empty, entries of a list stand after each other; cells that a
+    spreadsheet would run as a formula are quoted."""
+    out = io.StringIO()
+    writer = csv.DictWriter(out, keys, lineterminator="\n")
+    writer.writeheader()
+    writer.writerows({key: _csv_cell(row[key]) for key in keys} for row in rows)
     return out.getvalue()
 
 
-def _harmless_cell(value: Any) -> Any:
+def _csv_cell(value: Any) -> Any:
+    if isinstance(value, list):
+        value = "; ".join(map(str, value))
     return harmless(value) if isinstance(value, str) else value
 
 

@@ -1,18 +1,83 @@
 """What `explain` says, as plain data: stable keys, money with two decimals."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
+from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
-from costplan.ledger.lines import Line
+from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.program.ranking import Ranked
-from costplan.reports.chain import chain
-from costplan.reports.data import left_out_data, money
+from costplan.reports.chain import Link, chain
+from costplan.reports.columns import Column, Kind, row_data
+from costplan.reports.data import csv_text, left_out_data, money
 from costplan.reports.explained import could_be_cheaper, machine_circuits, rules_of
 from costplan.reports.words import difference, title
 from costplan.studies.explained import Case, Instead, OtherWay, Variant
 from costplan.studies.least_change import Tie
-from costplan.studies.line_sheets import Share, by_machines, numbered, of_machine, sheet, sums
+from costplan.studies.line_sheets import Apart, Share, by_machines, numbered, of_machine, sheet, sums
+
+Sum = tuple[str, LineKind, Pocket, list[int], int]
+"""When, what, whose money, the numbers of the lines, their sum in cents."""
+BY_KIND: tuple[Column[Sum], ...] = (
+    Column("when", Kind.WORDS, "today, later or at the end", lambda entry: entry[0]),
+    Column("kind", Kind.WORDS, "what it is", lambda entry: str(entry[1])),
+    Column("pocket", Kind.WORDS, "where it goes or comes from", lambda entry: str(entry[2])),
+    Column("lines", Kind.LIST, "the numbers of its lines", lambda entry: entry[3]),
+    Column("present_value_cents", Kind.WHOLE, "their sum in today's money", lambda entry: entry[4]),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """A line of plan 1 with its number."""
+
+    facts: Facts
+    number: int
+    line: Line
+
+    @property
+    def machines(self) -> list[str]:
+        """Those it is for, as the user wrote them."""
+        return list(dict.fromkeys(written(self.facts, name) for name in self.line.machines))
+
+
+LINES: tuple[Column[Numbered], ...] = (
+    Column("line", Kind.WHOLE, "its number", lambda entry: entry.number),
+    Column("year", Kind.WHOLE, "years from today", lambda entry: entry.line.year),
+    Column("scenario", Kind.WORDS, "in which scenario; empty: in all", lambda entry: entry.line.scenario),
+    Column("kind", Kind.WORDS, "what it is", lambda entry: str(entry.line.kind)),
+    Column("pocket", Kind.WORDS, "where it goes or comes from", lambda entry: str(entry.line.pocket)),
+    Column("what", Kind.WORDS, "in words", lambda entry: entry.line.what),
+    Column("for", Kind.LIST, "the machines it is for", lambda entry: entry.machines),
+    Column("amount_cents", Kind.WHOLE, "in the money of the year", lambda entry: entry.line.amount_cents),
+    Column(
+        "present_value_cents",
+        Kind.WHOLE,
+        "in today's money, times the scenario's weight",
+        lambda entry: entry.line.present_value_cents,
+    ),
+    Column(
+        "offer_row", Kind.MAYBE_WHOLE, "the row of offers.csv", lambda entry: entry.line.offer_row or None
+    ),
+    Column("task", Kind.WORDS, "its id in the catalog, or none", lambda entry: entry.line.task or None),
+    Column("trace", Kind.WORDS, "where it comes from", lambda entry: entry.line.trace),
+)
+DIFFERENCES: tuple[Column[Apart], ...] = (
+    Column("year", Kind.WHOLE, "years from today", lambda row: row.year),
+    Column("scenario", Kind.WORDS, "in which scenario; empty: in all", lambda row: row.scenario),
+    Column("kind", Kind.WORDS, "what it is", lambda row: str(row.kind)),
+    Column("pocket", Kind.WORDS, "where it goes or comes from", lambda row: str(row.pocket)),
+    Column("what", Kind.WORDS, "in words", lambda row: row.what),
+    Column("for", Kind.LIST, "the machines it is for", lambda row: list(row.machines)),
+    Column("plan_1_cents", Kind.WHOLE, "in plan 1, in today's money", lambda row: row.one_cents),
+    Column("other_cents", Kind.WHOLE, "in the other, in today's money", lambda row: row.two_cents),
+    Column("more_cents", Kind.WHOLE, "the other less plan 1", lambda row: row.more_cents),
+)
+CHAIN: tuple[Column[Link], ...] = (
+    Column("step", Kind.WORDS, "which step", lambda link: link.step),
+    Column("words", Kind.WORDS, "in words", lambda link: link.words),
+)
 
 
 def _head(case: Case, about: str) -> dict[str, Any]:
@@ -34,16 +99,7 @@ def total_data(case: Case) -> dict[str, Any]:
     return {
         **_head(case, "total"),
         "title": title(facts, best),
-        "by_kind": [
-            {
-                "when": when,
-                "kind": str(kind),
-                "pocket": str(pocket),
-                "lines": numbers,
-                "present_value": money(cents),
-            }
-            for when, kind, pocket, numbers, cents in sums(numbered(best))
-        ],
+        "by_kind": [row_data(BY_KIND, entry) for entry in sums(numbered(best))],
         "by_machines": [
             {
                 "for": list(share.machines),
@@ -101,24 +157,7 @@ def machine_data(
 def _share(case: Case, share: Share) -> dict[str, Any]:
     return {
         "present_value": money(share.cents),
-        "lines": [_line(case, number, line) for number, line in share.lines],
-    }
-
-
-def _line(case: Case, number: int, line: Line) -> dict[str, Any]:
-    return {
-        "line": number,
-        "year": line.year,
-        "scenario": line.scenario,
-        "kind": str(line.kind),
-        "pocket": str(line.pocket),
-        "what": line.what,
-        "for": list(dict.fromkeys(written(case.facts, name) for name in line.machines)),
-        "amount": money(line.amount_cents),
-        "present_value": money(line.present_value_cents),
-        "offer_row": line.offer_row or None,
-        "task": line.task or None,
-        "trace": line.trace,
+        "lines": [row_data(LINES, Numbered(case.facts, *entry)) for entry in share.lines],
     }
 
 
@@ -179,20 +218,7 @@ def plan_data(case: Case, rank: int) -> dict[str, Any]:
 def _sheet(case: Case, other: Ranked) -> dict[str, Any]:
     found = sheet(case.facts, case.best, other)
     return {
-        "differences": [
-            {
-                "year": row.year,
-                "scenario": row.scenario,
-                "kind": str(row.kind),
-                "pocket": str(row.pocket),
-                "what": row.what,
-                "for": list(row.machines),
-                "plan_1": money(row.one_cents),
-                "other": money(row.two_cents),
-                "more": money(row.more_cents),
-            }
-            for row in found.rows
-        ],
+        "differences": [row_data(DIFFERENCES, row) for row in found.rows],
         "alike": money(found.alike_cents),
     }
 
@@ -202,6 +228,21 @@ def line_data(case: Case, number: int) -> dict[str, Any]:
     line = dict(numbered(case.best))[number]
     return {
         **_head(case, "line"),
-        "line": _line(case, number, line),
-        "chain": [{"step": link.step, "words": link.words} for link in chain(case, number)],
+        "line": row_data(LINES, Numbered(case.facts, number, line)),
+        "chain": [row_data(CHAIN, link) for link in chain(case, number)],
     }
+
+
+def explained_csv(data: Mapping[str, Any]) -> str:
+    """The table of what is explained: sums by kind, a machine's lines, what differs, or the chain of a line."""
+    tables: Mapping[str, tuple[Sequence[Column[Any]], Sequence[str]]] = {
+        "total": (BY_KIND, ["by_kind"]),
+        "machine": (LINES, ["alone", "shared"]),
+        "other way": (DIFFERENCES, ["differences"]),
+        "plan": (DIFFERENCES, ["differences"]),
+        "line": (CHAIN, ["chain"]),
+    }
+    columns, names = tables[data["explains"]]
+    found = [data[name] for name in names]
+    rows = [row for entry in found for row in (entry["lines"] if isinstance(entry, dict) else entry)]
+    return csv_text([column.key for column in columns], rows)

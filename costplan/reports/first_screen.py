@@ -23,7 +23,7 @@ from costplan.reports.invented import made_up_in_short
 from costplan.reports.layouts_text import gap_words
 from costplan.reports.noted import noted
 from costplan.reports.noted_shop import notes_of
-from costplan.reports.parts import Part, part_words
+from costplan.reports.parts import SEARCHED, Part, part_words
 from costplan.reports.plan_tables import BESIDE_PARTS, PARTS
 from costplan.reports.proof import NO_PROOF
 from costplan.reports.remarks import Topic
@@ -116,7 +116,7 @@ def first_screen(
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
         items("Notes: ", [*to_ask, *comparison.warnings], 1, 9, ": --show notes", most=2),
         Block(lambda rows: cautions_rows(topics, min(rows, 2), width), 2, 0, apart=True),
-        text(f"More: --show {','.join(part_words(Part))}", 1, 0),
+        text(f"More: --show {','.join(word for word in part_words(Part) if word not in SEARCHED)}", 1, 0),
     ]
     return "\n".join(within(blocks, ROWS)) + "\n"
 

@@ -4,20 +4,21 @@ The columns are those of `columns`, with money in whole cents; `draws` has every
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from costplan.ledger.holding import held_survey, words_by_machine
-from costplan.program.clock import Clock
-from costplan.reports.columns import RANK, TABLES, Column, Kind, PlanTable, Table
+from costplan.files.asked import WrongUseError, whole_number
+from costplan.program.clock import Clock, Tick
+from costplan.reports.answer_columns import TABLES
+from costplan.reports.columns import RANK, Column, Kind, PlanTable, Table
 from costplan.reports.words import left_out_lines, missing
 from costplan.studies.bid_choice import compare_with_bids
 from costplan.studies.case import Case
 from costplan.studies.comparison import Comparison
-from costplan.studies.left_out import bench_of_the_rest
-from costplan.studies.outlays import STEPS, frontier, with_cap
+from costplan.studies.outlays import STEPS, searched, with_cap
 from costplan.studies.sureness import (
+    DEFAULT,
     DRAWS,
     LEAST_DRAWS,
     MOST_DRAWS,
@@ -27,10 +28,12 @@ from costplan.studies.sureness import (
     Settings,
     sampled,
 )
+from costplan.studies.turned import Pair, ask_of
 
 if TYPE_CHECKING:
     import pandas as pd
 
+T = TypeVar("T")
 MOST_PLANS, MOST_CENTS = 50, 10**11
 
 
@@ -38,10 +41,11 @@ MOST_PLANS, MOST_CENTS = 50, 10**11
 class Result:
     """A comparison and its tables as frames, each worked out when it is first asked for.
 
-    `comparison` is what the commands print; `held` the words that machines were held to.
+    `comparison` is what the commands print; `settings` of the draws; `held` the words that machines were held to.
     """
 
     comparison: Comparison
+    settings: Settings = DEFAULT
     held: Mapping[str, str] = field(default_factory=dict)
 
     @property
@@ -101,6 +105,26 @@ class Result:
         return self.table("turning_points")
 
     @cached_property
+    def strategies(self) -> "pd.DataFrame":
+        """The strategies of the shop file, in its order."""
+        return self.table("strategies")
+
+    @cached_property
+    def layouts(self) -> "pd.DataFrame":
+        """Layouts beside the shop as it is."""
+        return self.table("layouts")
+
+    @cached_property
+    def ranges(self) -> "pd.DataFrame":
+        """How far each total may be off: plans, cells of the matrix, strategies."""
+        return self.table("ranges")
+
+    @cached_property
+    def finding_out(self) -> "pd.DataFrame":
+        """What knowing each figure alone is worth before a plan is chosen."""
+        return self.table("finding_out")
+
+    @cached_property
     def paying_back(self) -> "pd.DataFrame":
         """Plan 1 beside every other: payback, net savings, savings to investment, adjusted return."""
         return self.table("paying_back")
@@ -116,7 +140,7 @@ class Result:
         import pandas as pd
 
         found = self.comparison
-        drawn = sampled([Drawable(found.facts, plan) for plan in found.plans], found.sureness.settings)
+        drawn = sampled([Drawable(found.facts, plan) for plan in found.plans], self.settings)
         plans, many = drawn.totals.shape
         return pd.DataFrame(
             {
@@ -136,34 +160,28 @@ class Result:
         """
         import pandas as pd
 
-        found = self.comparison
-        bench = bench_of_the_rest(found.facts, found.facts.shop.money.surplus)
-        if self.held:
-            kept = words_by_machine(found.facts, bench.survey, self.held)
-            bench = replace(bench, survey=held_survey(bench.survey, kept))
-        searched = frontier(bench, found.best, steps, Clock(seconds))
+        found = searched(self.comparison, self.held, Clock(seconds), steps=steps)
         return pd.DataFrame(
             {
-                "outlay_cents": [plan.outlay_cents for plan in searched.plans],
-                "present_value_cents": [plan.present_value_cents for plan in searched.plans],
-                "ended": searched.ended,
+                "outlay_cents": [plan.outlay_cents for plan in found.plans],
+                "present_value_cents": [plan.present_value_cents for plan in found.plans],
+                "ended": found.ended,
             }
         )
 
     def table(self, name: str) -> "pd.DataFrame":
         """The frame of that name. Raises ValueError naming those that there are."""
-        if name not in TABLES:
-            raise ValueError(f'there is no table "{name}"; there are {", ".join(TABLES)}')
-        table = TABLES[name]
-        return _framed(columns_of(table), table.values(self.comparison))
+        table = named(TABLES, name)
+        return framed(columns_of(table), table.values(self.comparison))
 
 
-def columns_of(table: Table[Any] | PlanTable[Any]) -> tuple[Column[Any], ...]:
+def columns_of(table: Table[Any, Any] | PlanTable[Any]) -> tuple[Column[Any], ...]:
     """The columns of its frame."""
     return (RANK, *table.columns) if isinstance(table, PlanTable) else table.columns
 
 
-def _framed(columns: tuple[Column[Any], ...], rows: list[list[Any]]) -> "pd.DataFrame":
+def framed(columns: tuple[Column[Any], ...], rows: list[list[Any]]) -> "pd.DataFrame":
+    """Rows as a frame whose columns have their types."""
     import pandas as pd
 
     series = {}
@@ -178,40 +196,57 @@ def _framed(columns: tuple[Column[Any], ...], rows: list[list[Any]]) -> "pd.Data
 def compare(
     case: Case,
     *,
-    plans: int = 5,
-    outlay_cap_cents: int | None = None,
+    plans: int | str = 5,
+    outlay_cap_cents: int | str | None = None,
     held: Mapping[str, str] | None = None,
     expired: bool = False,
     seconds: float | None = 120,
-    seed: int = SEED,
-    draws: int = DRAWS,
+    seed: int | str | None = None,
+    draws: int | str | None = None,
+    turning: bool = False,
+    between: Pair | None = None,
+    map_of: Pair | None = None,
+    only_plans: bool = False,
+    tick: Tick = bool,
 ) -> Result:
     """Compare every way of powering every machine, as `costplan compare` does.
 
     plans: how many ranked plans; outlay_cap_cents: the most that may be spent today, None for what the file says; held:
     machine, or * for all others, → words of its way; expired: count bids whose day has passed; seconds: time limit of the
-    whole run, None for none; seed, draws: of the draws.
-    Raises NoPlanError when no plan keeps all limits, UnknownWordsError for words that name no machine or way, ValueError
-    for a number out of range.
+    whole run, None for none; seed, draws: of the draws, None for the usual; turning: solve anew for every figure that could
+    turn the answer, which takes several times as long; between: the same, also for which of two strategies is cheaper; map_of:
+    the same, also which plan wins at values of two figures; both are two names, or two with a comma between; only_plans:
+    neither strategies nor layouts nor draws, as papers need
+    no more; tick: called ahead of each step with what it is.
+    Raises NoPlanError when no plan keeps all limits, UnknownWordsError for words that name no machine, way, strategy
+    or figure, WrongUseError, a ValueError, for what is no whole number or out of range.
     """
-    for name, value, least, most in (
-        ("plans", plans, 1, MOST_PLANS),
-        ("outlay_cap_cents", outlay_cap_cents or 0, 0, MOST_CENTS),
-        ("seed", seed, 0, MOST_SEED),
-        ("draws", draws, LEAST_DRAWS, MOST_DRAWS),
-    ):
-        if not least <= value <= most:
-            raise ValueError(f"{name} is {value}; it must be from {least:,} to {most:,}")
-    facts = case.facts if outlay_cap_cents is None else with_cap(case.facts, outlay_cap_cents)
-    return Result(
-        compare_with_bids(
-            facts,
-            case.bids,
-            expired=expired,
-            plans=plans,
-            held=held,
-            seconds=seconds,
-            settings=Settings(seed, draws),
-        ),
-        dict(held or {}),
+    count = whole_number("--plans", plans, 5, 1, MOST_PLANS)
+    settings = Settings(
+        whole_number("--seed", seed, SEED, 0, MOST_SEED),
+        whole_number("--draws", draws, DRAWS, LEAST_DRAWS, MOST_DRAWS),
     )
+    facts = case.facts
+    if outlay_cap_cents is not None:
+        facts = with_cap(facts, whole_number("--outlay_cap_cents", outlay_cap_cents, 250000, 0, MOST_CENTS))
+    found = compare_with_bids(
+        facts,
+        case.bids,
+        expired=expired,
+        plans=count,
+        held=held,
+        seconds=seconds,
+        strategies=not only_plans,
+        layouts=not only_plans,
+        settings=None if only_plans else settings,
+        tick=tick,
+        exact_turning=ask_of(turning=turning, between=between, map_of=map_of),
+    )
+    return Result(found, settings, dict(held or {}))
+
+
+def named(tables: Mapping[str, T], name: str) -> T:
+    """The table of that name. Raises WrongUseError naming those that there are."""
+    if name not in tables:
+        raise WrongUseError(f'there is no table "{name}"; there are {", ".join(tables)}')
+    return tables[name]

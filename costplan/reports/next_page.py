@@ -4,17 +4,14 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
 
-from costplan.circuits.facts import Facts
 from costplan.ledger.ledger import at_year
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.gear import SERVICE
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
-from costplan.reports.data import left_out_data, money
-from costplan.reports.invented import in_brackets, made_up
+from costplan.reports.invented import in_brackets
 from costplan.reports.noted import Noted, noted
 from costplan.reports.parts import EVERY_NEXT_PART, NextPart
 from costplan.reports.remarks import At
@@ -412,68 +409,3 @@ def counted_words(counted: Sequence[CountedCost]) -> str:
 
 def _cents(cents: int | None) -> str:
     return "cannot be done" if cents is None else format_cents(cents)
-
-
-def next_data(
-    prices: Sequence[NextPrice], counted: Sequence[CountedCost] = (), left_out: Sequence[Without] = ()
-) -> dict[str, Any]:
-    """The page as plain data."""
-    facts: Facts = prices[0].facts
-    return {
-        "shop": facts.shop.name,
-        "invented": bool(made_up(facts)),
-        "currency": facts.shop.currency,
-        "horizon_years": facts.shop.years,
-        "left_out": left_out_data((*facts.left_out, *left_out)),
-        "machines": [_price_data(price) for price in prices],
-        "by_count": [
-            {
-                "count": entry.count,
-                "each_on_a_drive": None if entry.each_cents is None else money(entry.each_cents),
-                "behind_a_three_phase_panel": None
-                if entry.shared_cents is None
-                else money(entry.shared_cents),
-            }
-            for entry in counted
-        ],
-    }
-
-
-def _price_data(price: NextPrice) -> dict[str, Any]:
-    second = price.second_power_cents
-    return {
-        "name": price.machine.name,
-        "price": money(int(price.machine.price_cents)),
-        "machine": money(price.machine_cents),
-        "power": money(price.power_cents),
-        "total": money(price.total_cents),
-        "cash_today": money(price.outlay_cents),
-        "second_power": None if second is None else money(second),
-        "proven": price.proven,
-        "incomplete": price.with_threat is not None or price.without_threat is not None,
-        "way": chosen_words(price, price.with_it),
-        "variants": [
-            {
-                "held_to": variant.words,
-                "power": None if variant.power_cents is None else money(variant.power_cents),
-                "plan": None if variant.ranked is None else chosen_words(price, variant.ranked),
-                "why_not": variant.why_not or None,
-            }
-            for variant in price.variants
-        ],
-        "power_by_time": {key: money(figure) for key, _, figure in money_rows(price)},
-        "work": [
-            {
-                "crew": row.crew,
-                "what": row.what,
-                "hours": round(row.hours, 2),
-                "amount": money(row.amount_cents),
-            }
-            for row in own_work(price)
-        ],
-        "other_work": money(other_work_cents(price)),
-        "parts": [
-            {"what": what, "quantity": quantity, "amount": money(cents)}
-            for what, quantity, cents in parts_difference(price)
-        ],
-    }

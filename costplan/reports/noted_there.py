@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.outlet_key import DISCONNECT
 from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import Wiring
@@ -11,7 +12,7 @@ from costplan.model.shop import Machine
 from costplan.reports.noted_damp import DAMP_TOPICS
 from costplan.reports.noted_machine import Holds, InPlan
 from costplan.reports.remarks import Topic
-from costplan.reports.there import DISCONNECT, Had
+from costplan.reports.there import Had
 from costplan.standards import conductors, receptacles
 
 

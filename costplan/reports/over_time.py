@@ -1,6 +1,6 @@
 """Plans over the years beside each other: cash so far, what more money today pays back, what could wait."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from decimal import Decimal
 
 from costplan.ledger.lines import Pocket
@@ -8,7 +8,7 @@ from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.tables import filled, fitted, hung
 from costplan.studies.comparison import Comparison
-from costplan.studies.paying_back import Counted, Measures, Named, Paid, named_plans, not_beaten, paying_back
+from costplan.studies.paying_back import Counted, Measures, Paid, named_plans, paying_back
 from costplan.studies.staging import Due, due
 from costplan.studies.yearly import money_by_year
 
@@ -60,11 +60,6 @@ def paid_text(comparison: Comparison, width: int) -> str:
     return "\n".join(["\n\n".join(blocks), *why, filled(LEGEND, width)])
 
 
-def _also(plans: Iterable[Named], width: int) -> str:
-    """Plans that have several names, each name said once."""
-    return "\n".join(hung(f"{' = '.join(entry.names)}", width, "  ") for entry in plans if entry.names[1:])
-
-
 def _more_than_cash(comparison: Comparison) -> bool:
     lines = [line for entry in named_plans(comparison) for line in entry.plan.lines]
     return any(line.present_value_cents for line in lines if line.pocket in OTHER_POCKETS)
@@ -105,21 +100,6 @@ def _why(found: Sequence[Paid]) -> list[str]:
 
 def _of_which(counted: list[Counted], *, both: bool) -> str:
     return f" ({counted[0]})" if both and len(counted) == 1 else ""
-
-
-def frontier_text(comparison: Comparison, width: int) -> str:
-    """Less cash today against a higher total, among the plans that were worked out."""
-    named = named_plans(comparison)
-    rows = [
-        [entry.name, format_cents(entry.plan.outlay_cents), format_cents(entry.plan.present_value_cents)]
-        for entry in not_beaten(named)
-    ]
-    head = "Less cash today for a higher total: plans not beaten in both"
-    note = "Of the plans worked out here; --outlay-cap finds the cheapest for any sum."
-    table = fitted(["plan", "cash today", "total"], rows, {1, 2}, width)
-    return "\n".join(
-        text for text in (filled(head, width), table, filled(note, width), _also(named, width)) if text
-    )
 
 
 def waiting_text(comparison: Comparison, plan: Ranked, width: int) -> str:

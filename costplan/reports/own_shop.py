@@ -5,18 +5,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.outlet_key import DISCONNECT
 from costplan.circuits.outlets import OWN_PLUG
 from costplan.ledger.steps import Act, Step
 from costplan.program.ranking import Ranked
 from costplan.reports.work_cords import kept_kit, stays_hanging, stays_on
-from costplan.reports.work_words import AT_RUN, DISCONNECT, ENDS, LEFT, Today, piece, plain
+from costplan.reports.work_words import AT_RUN, ENDS, LEFT, Today, piece, plain
 
 FROM_YOUR_OWN = "From your own shop"
 OWN_NOTE = "nothing of it is bought; what is cut you cut yourself; plugs and connectors come off cords, not off machines"
 SHELF = "the shelf"
-OWN_HEADERS = ("qty", "what", "from", "for", "cut to", "left over")
 TO_YOUR_SHELF = "Goes to your shelf afterwards"
-SHELF_HEADERS = ("qty", "what", "from")
 NOT_USED_AGAIN = "not used again by this plan: keep or discard"
 DO_NOT_CUT = "do not cut"
 
@@ -38,7 +37,7 @@ class OwnThing:
 
     @property
     def cells(self) -> tuple[str, str, str, str, str, str]:
-        """It in words, in the order of the headers."""
+        """It in words, in the order of the fields of its section."""
         cut = f"{self.cut_to_ft} ft" if self.cut_to_ft else ""
         if self.needs_ft and not self.cut_to_ft:
             cut = f"{DO_NOT_CUT}: needs {self.needs_ft} ft"
@@ -56,7 +55,7 @@ class Returned:
 
     @property
     def cells(self) -> tuple[str, str, str]:
-        """It in words, in the order of the headers."""
+        """It in words, in the order of the fields of its section."""
         return str(self.count), self.what, self.source
 
 
@@ -86,7 +85,7 @@ def own_things(facts: Facts, ranked: Ranked) -> tuple[OwnThing, ...]:
 
 def _taken(today: Today, step: Step) -> bool:
     """Whether a step takes a thing from one place to another."""
-    if step.act in LEFT or step.act in (Act.BUY, Act.SHARE) or "outlet" in step.kind:
+    if step.act in LEFT or step.act in (Act.BUY, Act.SHARE) or step.item.spec.outlet is not None:
         return False
     if step.act is not Act.KEEP:
         return True
@@ -123,7 +122,7 @@ def returned(facts: Facts, ranked: Ranked) -> tuple[Returned, ...]:
     today = Today(facts, ranked)
     found: Counter[tuple[str, str]] = Counter()
     for step, count in today.counts:
-        if step.act is Act.BACK_TO_SHELF and "outlet" not in step.kind and not step.cut_off:
+        if step.act is Act.BACK_TO_SHELF and step.item.spec.outlet is None and not step.cut_off:
             on = ", on its cord" if step.kind in ENDS and stays_on(today, step) else ""
             found[f"{_what(today, step)}{on}", _source(today, step)] += count
         elif step.offcut_ft and step.act not in (Act.KEEP, Act.BUY):
@@ -147,7 +146,7 @@ def _not_used_again(today: Today) -> Counter[tuple[str, str]]:
 def _replaced(today: Today, step: Step) -> Iterator[tuple[str, str]]:
     """What a step takes out, in words, with where it comes from."""
     if step.kind == "outlet" and step.act is Act.MAKE_SAFE:
-        yield _end_words(dict(step.item.spec.equal)["end"]), today.circuit(step.machine, step.item)
+        yield _end_words(step.item.outlet.end), today.circuit(step.machine, step.item)
     if step.act in LEFT:
         return
     if step.kind in AT_RUN and step.run is not None and today.old_end(step):

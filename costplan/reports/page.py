@@ -5,39 +5,19 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from costplan.model.money import format_cents, format_price
-from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS
-from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
 from costplan.reports.scope import ScopeSheet
-from costplan.reports.scope_later import worked_together
-from costplan.reports.scope_lines import LINES_NOTE
-from costplan.reports.scope_text import (
-    BREAKERS_NOTE,
-    CIRCUIT_HEADERS,
-    CORDS_HEAD,
-    DRIVES_HEAD,
-    LATER_HEAD,
-    LATER_NOTE,
-    LEFT_HEAD,
-    OWNER_SUPPLIES_NOTE,
-    PANEL_HEADERS,
-    alternate_lists,
-    alternate_price,
-    circuit_cells,
-    panel_cells,
-    quantity_words,
-)
+from costplan.reports.scope_sections import scope_sections
+from costplan.reports.sections import Section
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
-from costplan.reports.shopping_text import (
-    MOST_NOTE,
-    SOLD_OUT_NOTE,
-    check_groups,
-    cut_rows,
-    cut_words,
-    for_words,
-    inspected_words,
-    limit_words,
-    order_extras,
+from costplan.reports.shopping_sections import (
+    cut_section,
+    most_section,
+    own_section,
+    questions_section,
+    returned_section,
+    sold_out_section,
 )
+from costplan.reports.shopping_text import check_groups, cut_words, for_words, inspected_words, order_extras
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -49,35 +29,19 @@ def shopping_page(listed: ShoppingList) -> str:
         "shopping.html.j2",
         {
             "listed": listed,
-            "own": FROM_YOUR_OWN,
-            "own_headers": OWN_HEADERS,
-            "ask_head": ASK_HEAD,
-            "ask_everyone": ASK_EVERYONE,
-            "most_note": MOST_NOTE,
-            "sold_out_note": SOLD_OUT_NOTE,
+            "own": own_section(listed),
+            "returned": returned_section(listed),
+            "questions": questions_section(listed),
+            "most": most_section(listed),
+            "sold_out": sold_out_section(listed),
         },
     )
 
 
 def scope_page(sheet: ScopeSheet) -> str:
     """The scope sheet as HTML; every text of the user's is escaped."""
-    return _render(
-        "scope.html.j2",
-        {
-            "sheet": sheet,
-            "circuit_headers": CIRCUIT_HEADERS,
-            "panel_headers": PANEL_HEADERS,
-            "lines_note": LINES_NOTE,
-            "owner_supplies_note": OWNER_SUPPLIES_NOTE,
-            "breakers_note": BREAKERS_NOTE,
-            "cords_head": CORDS_HEAD,
-            "drives_head": DRIVES_HEAD,
-            "left_head": LEFT_HEAD,
-            "later": worked_together(sheet.later),
-            "later_head": LATER_HEAD,
-            "later_note": LATER_NOTE,
-        },
-    )
+    parts = [(type(part).__name__, part) for part in scope_sections(sheet)]
+    return _render("scope.html.j2", {"sheet": sheet, "parts": parts})
 
 
 def _render(name: str, values: Mapping[str, Any]) -> str:
@@ -102,21 +66,15 @@ def _environment() -> "Environment":
         cuts=cut_words,
         names=for_words,
         extras=order_extras,
-        cut_rows=_cut_rows,
+        cut_section=_cut_section,
         inspected=_inspected,
         groups=check_groups,
-        limit=limit_words,
-        cells=circuit_cells,
-        panel_cells=panel_cells,
-        alternate_lists=alternate_lists,
-        alternate_price=alternate_price,
-        quantity=quantity_words,
     )
     return environment
 
 
-def _cut_rows(order: Order) -> list[tuple[str, str, str, str]]:
-    return [row for part in order.parts for row in cut_rows(part)]
+def _cut_section(order: Order) -> Section:
+    return cut_section([order])
 
 
 def _inspected(part: ListedPart, order: Order) -> str:

@@ -17,11 +17,15 @@ class Part(StrEnum):
     BUY = "buy"
     WORK = "work"
     YEARS = "years"
+    OUTLAYS = "outlays"
+    BUDGET = "budget"
     UNRANKED = "unranked"
     LINES = "lines"
     NOTES = "notes"
 
 
+SEARCHED = (Part.OUTLAYS, Part.BUDGET)
+"""Parts that take a search of their own, which the first screen does not name for want of room."""
 ALL = "all"
 EVERY_PART = tuple(Part)
 

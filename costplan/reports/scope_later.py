@@ -10,7 +10,6 @@ from costplan.ledger.asked import in_panel
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line
 from costplan.ledger.steps import Act, Step
-from costplan.model.choices import Method
 from costplan.program.ranking import Ranked
 from costplan.reports.scope_work import WHOLE_SHOP, Besides, Details, Receptacle, labor_lines, task_name
 from costplan.reports.tables import BLANK
@@ -177,11 +176,11 @@ def directories(
             if step is not None
             else None
         )
-        if step is None or outlet is None or step.within or "panel" not in dict(outlet.spec.equal):
+        if step is None or outlet is None or step.within or outlet.spec.outlet is None:
             continue
-        equal = dict(outlet.spec.equal)
-        at = _circuit_place(equal)
-        said[line.scenario, line.year, line.machine, equal["panel"]].add(f"{at}: {_serves(facts, step)}")
+        key = outlet.outlet
+        at = "beside the panel" if key.beside_panel else key.place
+        said[line.scenario, line.year, line.machine, key.panel].add(f"{at}: {_serves(facts, step)}")
     for (scenario, year, machine, panel), entries in said.items():
         before, after = _stands(fates[scenario].get(machine), year)
         goes = f"{before} to {after}" if before and after and before != after else ""
@@ -189,10 +188,6 @@ def directories(
         words = "; ".join(sorted(entries))
         what = str(Besides.DIRECTORY)
         yield scenario, LaterRow(year, (), name, goes, in_panel(panel), what, words, Decimal(0))
-
-
-def _circuit_place(equal: Mapping[str, str]) -> str:
-    return "beside the panel" if equal["run"] == str(Method.CORD) else equal["place"]
 
 
 def _serves(facts: Facts, step: Step) -> str:

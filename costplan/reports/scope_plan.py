@@ -64,7 +64,7 @@ class PlanToday:
         today = any(run.had is None and run.way.method is Method.WALL for run in self.there.powered)
         later = (line.step for line in self.ranked.lines if line.step is not None)
         made = (step.item for step in later if step.kind == "outlet" and step.act is Act.BUY)
-        return today or any(dict(item.spec.equal)["run"] == str(Method.WALL) for item in made)
+        return today or any(item.outlet.run is Method.WALL for item in made)
 
     @property
     def makes_safe(self) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import LOOSE, Need, Spec, StockNeed
+from costplan.circuits.outlets import place_of
 from costplan.ledger.holding import written
 from costplan.ledger.steps import Act, Step
 from costplan.model.catalog import Condition, Part
@@ -123,26 +124,30 @@ def _asked(ranked: Ranked, stands: Mapping[str, str]) -> Iterable[tuple[Need, st
     """Every need that a machine may have today, where it goes, and whether it is a cord's."""
     for chosen in ranked.chosen:
         machine = chosen.option.machine
-        run: dict[str, str] = {}
+        at = ("", "")
         for use in chosen.option.stream.uses:
             if use.since[0] == 0 and use.thing.item.spec.kind == "outlet":
-                run = dict(use.thing.item.spec.equal)  # of one that is there too: its ends may be changed
+                key = use.thing.item.outlet  # of one that is there too: its ends may be changed
+                at = key.place, key.panel
             if use.since[0] == 0 and not use.present:
-                for need, place, of_cord in _needs(use.thing, run, stands.get(machine, "")):
+                for need, place, of_cord in _needs(use.thing, at, stands.get(machine, "")):
                     yield need, machine, place, of_cord
             for need, place in _left_needs(use):
                 yield need, machine, place, False
 
 
-def _needs(thing: StockNeed, run: Mapping[str, str], stands: str) -> Iterable[tuple[Need, str, bool]]:
-    """The parts of a thing with where they go: of a run to its outlet, its breaker into the panel, all else to the machine."""
+def _needs(thing: StockNeed, run_at: tuple[str, str], stands: str) -> Iterable[tuple[Need, str, bool]]:
+    """The parts of a thing with where they go: of a run to its outlet, its breaker into the panel, all else to the machine.
+
+    `run_at`: the place of the outlet, and its panel.
+    """
     kind = thing.item.spec.kind
     of_cord, of_run = kind in OF_CORDS, kind == "outlet" or kind in LOOSE
     for need in thing.bought.needs:
-        at = run.get("panel" if need.spec.kind == "breaker" else "place", "") if of_run else stands
+        at = run_at[need.spec.kind == "breaker"] if of_run else stands
         yield need, at, of_cord
     for inner in (*thing.inner, *thing.ends):
-        for need, place, of in _needs(inner, run if of_run else {"place": stands}, stands):
+        for need, place, of in _needs(inner, run_at if of_run else (stands, ""), stands):
             yield need, place, of or of_cord
 
 
@@ -150,9 +155,8 @@ def _left_needs(use: Use) -> Iterable[tuple[Need, str]]:
     """What making an outlet safe today takes."""
     for _, end in use.ends:
         if end is not None and end.date[0] == 0 and end.left is not None:
-            equal = dict(end.left.item.spec.equal)
             for need in end.left.unused.needs:
-                yield need, equal.get("place", "")
+                yield need, place_of(end.left.item.spec)
 
 
 # the owner's own ----------------------------------------------------------------------------------
@@ -207,15 +211,14 @@ def _ends_words(kinds: Sequence[str], *, kit: bool) -> str:
 def _taken(step: Step, *, of_cords: bool) -> bool:
     """Whether the owner gives a thing to today's work; breakers that change place have a list of their own."""
     if step.act is Act.TAKE_FROM_SHELF:
-        return "outlet" not in step.kind
+        return step.item.spec.outlet is None
     return of_cords and step.act is Act.TAKE_OVER
 
 
 def _goes_to(step: Step, stands: Mapping[str, str]) -> str:
     if step.run is None:
         return stands.get(step.machine, "")
-    equal = dict(step.run.spec.equal)
-    return equal["panel" if step.kind == "breaker" else "place"]
+    return step.run.outlet.panel if step.kind == "breaker" else step.run.outlet.place
 
 
 def _left(facts: Facts, ranked: Ranked, there: There) -> tuple[str, ...]:

@@ -202,7 +202,7 @@ class Details:
         ends = [
             (way, circuit) for (name, _), (way, circuit) in self._circuits.items() if name == step.machine
         ]
-        place, into = dict(step.run.spec.equal)["place"], dict(step.item.spec.equal)["configuration"]
+        place, into = step.run.outlet.place, dict(step.item.spec.equal)["configuration"]
         at = [(way, c) for way, c in ends if (c.outlet_place, c.size.configuration) == (place, into)]
         return protected(self.facts, (step.machine,), *at[0]) if at else None
 
@@ -231,10 +231,9 @@ class Details:
         return fitting_words(self.facts, step) if first else ""
 
     def _outlet(self, step: Step) -> str:
-        equal = dict(step.item.spec.equal)
         if step.act in (Act.MAKE_SAFE, Act.LEAVE_LIVE):
             old = f"{whose(written(self.facts, step.machine))} old outlet" if step.machine else "idle outlet"
-            return f"{old}, {end_words(equal['end'])}"
+            return f"{old}, {end_words(step.item.outlet.end)}"
         known = self._circuits.get((step.machine, step.item))
         if step.act is not Act.BUY or known is None:
             return ""
@@ -249,7 +248,7 @@ class Details:
         """The receptacle or disconnect of a run that stays, in place of another."""
         powered = self._ends.get(id(step))
         had = powered.had if powered is not None else None
-        before = dict(step.run.spec.equal)["end"] if step.run is not None else ""
+        before = step.run.outlet.end if step.run is not None else ""
         into = dict(step.item.spec.equal).get("configuration", step.kind)
         damp = powered is not None and powered.circuit.damp_there
         put_in = end_words(into) if into != step.kind else rated_words(step.kind, step.item.spec, damp=damp)
@@ -298,8 +297,9 @@ def re_marked(step: Step, into: str) -> str:
     """What becomes of the conductors of a run that gets another receptacle, `into`, and serves other lines with it."""
     if step.run is None:
         return ""
-    equal, low = dict(step.run.spec.equal), dict(step.run.spec.at_least)
-    found = of_receptacles(equal["end"], into, int(low["conductors"]), equal["run"])
+    key = step.run.outlet
+    assert key.wired is not None
+    found = of_receptacles(key.end, into, key.wired.conductors, key.run)
     return "; ".join(BECOMES[each] for each in found)
 
 

@@ -10,19 +10,18 @@ from typing import TYPE_CHECKING, Any
 
 from costplan.model.money import to_cents
 from costplan.reports.data import harmless
-from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS, OWN_NOTE, SHELF_HEADERS, TO_YOUR_SHELF
-from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
+from costplan.reports.sections import Field, Section, each_alone
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
-from costplan.reports.shopping_text import (
-    MOST_NOTE,
-    NOTHING_TO_BUY,
-    SOLD_OUT_NOTE,
-    check_groups,
+from costplan.reports.shopping_sections import (
     cut_rows,
-    for_words,
-    inspected_words,
-    limit_words,
+    cut_section,
+    most_section,
+    own_section,
+    questions_section,
+    returned_section,
+    sold_out_section,
 )
+from costplan.reports.shopping_text import NOTHING_TO_BUY, check_groups, for_words, inspected_words
 
 if TYPE_CHECKING:
     from xlsxwriter import Workbook
@@ -68,15 +67,14 @@ def shopping_book(listed: ShoppingList, paper: str = "letter") -> bytes:
     book.set_properties({"title": f"Shopping list, plan {listed.rank}", "created": created})
     writer = _Writer(book, listed, PAPERS[paper])
     summary = book.add_worksheet("All orders")
-    writer.own()
+    writer.section(own_section(listed))
     totals = [(order, writer.order(order)) for order in listed.orders]
     writer.summary(summary, totals)
-    writer.cuts()
-    writer.returned()
+    writer.section(cut_section(listed.orders, suppliers=True))
+    writer.section(returned_section(listed))
     writer.inspection()
-    writer.sold_out()
-    writer.most()
-    writer.questions()
+    for section in (sold_out_section(listed), most_section(listed), questions_section(listed)):
+        writer.section(section)
     book.close()
     return out.getvalue()
 
@@ -328,106 +326,35 @@ class _Writer:
         self.formula(sheet, row, 1, words, self.listed.total_cents, bold=True, top=1)
         self.page(sheet, 3)
 
-    def plain(
-        self, name: str, note: str, columns: tuple[tuple[str, int], ...], rows: list[tuple[str | int, ...]]
-    ) -> None:
-        """A sheet of text and, where a cell is a whole number, of amounts in cents."""
-        if not rows:
+    def section(self, section: Section) -> None:
+        """A sheet of its own; nothing where there are no rows."""
+        if not section.rows:
             return
-        unique = sheet_name(name, self.names)
+        unique = sheet_name(section.head, self.names)
         self.names.append(unique)
         sheet = self.book.add_worksheet(unique)
-        self.heading(sheet, name)
-        self.text(sheet, 2, 0, note, italic=True, text_wrap=False)
-        self.headers(sheet, 3, columns)
-        for row, cells in enumerate(rows, 4):
+        self.heading(sheet, section.head)
+        self.text(sheet, 2, 0, section.note, italic=True, text_wrap=False)
+        self.headers(sheet, 3, [(field.head, field.book) for field in section.fields])
+        for row, cells in enumerate(section.rows, 4):
             for column, cell in enumerate(cells):
                 if isinstance(cell, int):
                     self.money(sheet, row, column, cell, bottom=HAIR)
                 else:
                     self.text(sheet, row, column, cell, bottom=HAIR, indent=1)
-            texts = [(str(cell), columns[column][1]) for column, cell in enumerate(cells)]
-            self.grow(sheet, row, texts)
+            wide = zip(cells, section.fields, strict=True)
+            self.grow(sheet, row, [(str(cell), field.book) for cell, field in wide])
         self.page(sheet, 3)
-
-    def own(self) -> None:
-        """What to take of the shop's own, and what to cut of it."""
-        columns = tuple(zip(OWN_HEADERS, (6, 50, 36, 30, 12, 12), strict=True))
-        self.plain(FROM_YOUR_OWN, OWN_NOTE, columns, [thing.cells for thing in self.listed.own])
-
-    def returned(self) -> None:
-        """What goes to the shelf when the work is done."""
-        columns = tuple(zip(SHELF_HEADERS, (6, 60, 60), strict=True))
-        rows: list[tuple[str | int, ...]] = [thing.cells for thing in self.listed.returned]
-        self.plain(TO_YOUR_SHELF, "what nobody uses any more, and what is cut off", columns, rows)
-
-    def cuts(self) -> None:
-        """Every cable with its cuts."""
-        rows: list[tuple[str | int, ...]] = [
-            (order.name, *cells)
-            for order in self.listed.orders
-            for part in order.parts
-            for cells in cut_rows(part)
-        ]
-        columns = (("supplier", 28), ("cable", 50), ("from", 26), ("pieces", 44), ("left over", 12))
-        self.plain("Cut list", "each piece unbroken", columns, rows)
 
     def inspection(self) -> None:
         """What to look at before paying, with a box to tick."""
-        rows: list[tuple[str | int, ...]] = []
+        rows: list[tuple[str, ...]] = []
         for checks, parts in self.listed.inspections:
             rows += [("", "", inspected_words(order, part)) for order, part in parts]
             rows += [("☐", words, entry) for words, entries in check_groups(checks) for entry in entries]
-        columns = (("", 4), ("", 12), ("before paying for used parts", 110))
-        self.plain("Before paying for used parts", "common practice, no source", columns, rows)
-
-    def sold_out(self) -> None:
-        """What to take instead."""
-        rows: list[tuple[str | int, ...]] = []
-        for part in self.listed.parts:
-            name = f"{part.what}, {part.condition}"
-            if not part.substitutes and part.offer_row:
-                rows.append((name, "nothing else listed will do"))
-            for entry in part.substitutes:
-                amount = f"{entry.quantity} {entry.unit}"
-                what = f"{entry.what}, {entry.condition}"
-                figures = (entry.price_cents, entry.extra_cents)
-                rows.append((name, what, entry.supplier, amount, *figures, entry.note))
-        columns = (
-            ("sold out", 44),
-            ("take instead", 48),
-            ("at", 28),
-            ("qty", 14),
-            ("price", 10),
-            ("extra", 10),
-            ("note", 30),
-        )
-        self.plain("If sold out", f"extra: {SOLD_OUT_NOTE}", columns, rows)
-
-    def most(self) -> None:
-        """Up to which price surplus pays."""
-        rows: list[tuple[str | int, ...]] = [
-            (
-                part.what,
-                limit.condition,
-                limit.unit,
-                limit_words(limit) if limit.most_cents is None else limit.most_cents,
-                limit.against,
-            )
-            for part in self.listed.parts
-            for limit in part.most
-        ]
-        columns = (("what", 48), ("condition", 14), ("per", 16), ("at most", 14), ("against", 60))
-        self.plain("What used parts may cost", MOST_NOTE, columns, rows)
-
-    def questions(self) -> None:
-        """What to ask by phone, with room for the answer."""
-        rows: list[tuple[str | int, ...]] = [
-            (entry.whom, entry.what, entry.why, "") for entry in self.listed.questions
-        ]
-        columns = (("whom", 28), ("ask", 70), ("why", 50), ("answer", 24))
-        note = ASK_EVERYONE if self.listed.orders else ""
-        self.plain(ASK_HEAD, note, columns, rows or ([("", note, "", "")] if note else []))
+        fields = (Field("", 0, 4, 4), Field("", 0, 12, 12), Field("before paying for used parts", 0, 110, 84))
+        note = "common practice, no source"
+        self.section(Section("Before paying for used parts", note, fields, each_alone(rows)))
 
 
 def _letter(column: int) -> str:

@@ -3,51 +3,41 @@
 import csv
 import io
 from collections.abc import Iterator
-from itertools import groupby
 
 from costplan.model.money import format_cents, format_price
 from costplan.reports.data import harmless
 from costplan.reports.inspection import Checks
-from costplan.reports.own_shop import (
-    DO_NOT_CUT,
-    FROM_YOUR_OWN,
-    OWN_HEADERS,
-    OWN_NOTE,
-    SHELF_HEADERS,
-    TO_YOUR_SHELF,
-    OwnThing,
-)
+from costplan.reports.own_shop import DO_NOT_CUT, FROM_YOUR_OWN, TO_YOUR_SHELF, OwnThing
 from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
-from costplan.reports.shopping import (
-    ListedPart,
-    Order,
-    Piece,
-    Reel,
-    ShoppingList,
+from costplan.reports.sections import section_text
+from costplan.reports.shopping import ListedPart, Order, Piece, ShoppingList
+from costplan.reports.shopping_sections import (
+    cut_rows,
+    cut_section,
+    most_section,
+    no_limit_words,
+    own_section,
+    returned_section,
+    sold_out_section,
 )
-from costplan.reports.substitutes import Substitute, SurplusLimit
+from costplan.reports.substitutes import SurplusLimit
 from costplan.reports.tables import filled, table, wrapped
 
 MOST_NAMES = 3
 NOTHING_TO_BUY = "Nothing to buy"
-SOLD_OUT_NOTE = (
-    "more than the line it replaces, with tax, cuts, fees, rejects, inspection and what is sold at the end; "
-    "the rest of the list stays as it is; what a line says of marks and of damp places holds for what takes its place too"
-)
 MORE = "More: --all prints what used parts may cost, and what to take instead of what is sold out."
-MOST_NOTE = "the most one may cost before new is the better buy; rejects and your time to inspect are in it"
 
 
 def shopping_text(listed: ShoppingList, *, whole: bool = True) -> str:
     """The list as tables: orders, cut lists, what to ask and inspect; whole: what used parts may cost, what else will do."""
-    prices = (_most(listed), _sold_out(listed))
+    prices = [section_text(section) for section in (most_section(listed), sold_out_section(listed))]
     parts = [
         _head(listed),
-        _own(listed),
+        section_text(own_section(listed)),
         *(_order(order, listed.currency) for order in listed.orders),
         _orders(listed),
-        _cuts(listed),
-        _returned(listed),
+        section_text(cut_section(listed.orders)),
+        section_text(returned_section(listed)),
         _questions(listed),
         _inspections(listed),
         *(prices if whole else (MORE,) if any(prices) else ()),
@@ -64,25 +54,6 @@ def _head(listed: ShoppingList) -> str:
             *map(filled, listed.left_out),
         ]
     )
-
-
-def _own(listed: ShoppingList) -> str:
-    widths = (5, 24, 24, 14, 12, 9)
-    rows = [
-        [wrapped(cell, width) for cell, width in zip(thing.cells, widths, strict=True)]
-        for thing in listed.own
-    ]
-    if not rows:
-        return ""
-    return f"{FROM_YOUR_OWN}\n" + table(list(OWN_HEADERS), rows, {0, 4, 5}) + f"\n{wrapped(OWN_NOTE, 98)}"
-
-
-def _returned(listed: ShoppingList) -> str:
-    rows = [
-        [wrapped(cell, width) for cell, width in zip(thing.cells, (5, 44, 44), strict=True)]
-        for thing in listed.returned
-    ]
-    return f"{TO_YOUR_SHELF}\n" + table(list(SHELF_HEADERS), rows, {0}) if rows else ""
 
 
 def _order(order: Order, currency: str) -> str:
@@ -150,44 +121,6 @@ def pieces_words(pieces: tuple[Piece, ...]) -> str:
     return ", ".join(f"{piece.count} of {piece.length_ft} ft" for piece in pieces)
 
 
-def cut_rows(part: ListedPart) -> Iterator[tuple[str, str, str, str]]:
-    """Cable, where it is cut from, pieces with machines, left over; reels cut alike are one row."""
-    name = part.described
-    if part.pieces:
-        yield name, "cut by the supplier, by the foot", _for(part.pieces), ""
-    for _, alike in groupby(part.reels, key=lambda reel: reel.pieces):
-        reels = list(alike)
-        left = f"{reels[0].left_over_ft} ft" if reels[0].left_over_ft else "nothing"
-        each = " each" if len(reels) > 1 else ""
-        yield name, _reels_name(part, reels), _for(reels[0].pieces) or "nothing", left + each
-
-
-def _reels_name(part: ListedPart, reels: list[Reel]) -> str:
-    """`reel of 250 ft, no. 2 to 3 of 5, each`."""
-    if len(reels) == 1:
-        return f"{part.unit}, no. {reels[0].number} of {len(part.reels)}"
-    return f"{part.unit}, no. {reels[0].number} to {reels[-1].number} of {len(part.reels)}, each"
-
-
-def _for(pieces: tuple[Piece, ...]) -> str:
-    return "; ".join(
-        f"{piece.count} of {piece.length_ft} ft"
-        + (f" for {', '.join(piece.machines)}" if piece.machines else "")
-        for piece in pieces
-    )
-
-
-def _cuts(listed: ShoppingList) -> str:
-    rows = [
-        [wrapped(name, 40), wrapped(source, 28), wrapped(pieces, 50), left]
-        for part in listed.parts
-        for name, source, pieces, left in cut_rows(part)
-    ]
-    if not rows:
-        return ""
-    return "Cut list, each piece unbroken\n" + table(["cable", "from", "pieces", "left over"], rows, set())
-
-
 def _questions(listed: ShoppingList) -> str:
     lines = [_bullet(entry.words) for entry in listed.questions]
     lines += [_bullet(ASK_EVERYONE)] if listed.orders else []
@@ -233,55 +166,9 @@ def for_words(machines: tuple[str, ...]) -> str:
     return ", ".join(machines[:MOST_NAMES]) + (f" and {more} more" if more > 0 else "")
 
 
-def _most(listed: ShoppingList) -> str:
-    rows = [
-        [
-            wrapped(part.what, 40),
-            limit.condition,
-            limit.unit,
-            limit_words(limit),
-            wrapped(limit.against, 50),
-        ]
-        for part in listed.parts
-        for limit in part.most
-    ]
-    if not rows:
-        return ""
-    headers = ["what", "condition", "per", "at most", "against"]
-    return f"What used parts may cost ({MOST_NOTE})\n" + table(headers, rows, {3})
-
-
 def limit_words(limit: SurplusLimit) -> str:
     """The most in figures, or why there is none."""
-    if limit.most_cents is not None:
-        return format_cents(limit.most_cents)
-    return "not even free" if limit.against else "nothing new known"
-
-
-def _sold_out(listed: ShoppingList) -> str:
-    rows = []
-    for part in listed.parts:
-        name = wrapped(f"{part.what}, {part.condition}", 36)
-        if not part.substitutes and part.offer_row:
-            rows.append([name, "nothing else listed will do", "", "", "", "", ""])
-        for entry in part.substitutes[:3]:
-            rows.append([name, *_substitute(entry)])
-            name = ""
-    if not rows:
-        return ""
-    headers = ["sold out", "take instead", "at", "qty", "price", "extra", "note"]
-    return f"If it is sold out (extra: {SOLD_OUT_NOTE})\n" + table(headers, rows, {3, 4, 5})
-
-
-def _substitute(entry: Substitute) -> list[str]:
-    return [
-        wrapped(f"{entry.what}, {entry.condition}", 46),
-        wrapped(entry.supplier, 22),
-        f"{entry.quantity} {entry.unit}",
-        format_cents(entry.price_cents),
-        format_cents(entry.extra_cents),
-        wrapped(entry.note, 26),
-    ]
+    return format_cents(limit.most_cents) if limit.most_cents is not None else no_limit_words(limit)
 
 
 def _bullet(words: str, mark: str = "  - ") -> str:

@@ -4,6 +4,7 @@ from costplan.model.money import format_cents
 from costplan.reports.rounded import in_steps, stepped
 from costplan.reports.tables import filled, fitted
 from costplan.studies.comparison import Comparison
+from costplan.studies.strategies import barred
 from costplan.studies.sureness import Drawn, Range, Ranges
 
 PURE = ("fixed drops", "cords")
@@ -86,9 +87,10 @@ def _all_drawn(comparison: Comparison) -> list[tuple[str, Drawn, int]]:
     ]
     pure = zip(PURE, sureness.pure, comparison.pure_plans or (), strict=False)
     rows += [(name, drawn, plan.outlay_cents) for name, drawn, plan in pure]
-    ranked = dict(comparison.ranked_strategies)
+    plans = dict((*comparison.ranked_strategies, *barred(comparison.strategies, comparison.column)))
+    rows += [(f'"{name}"', drawn, plans[name].outlay_cents) for name, drawn in sureness.strategies.items()]
     return rows + [
-        (f'"{name}"', drawn, ranked[name].outlay_cents) for name, drawn in sureness.strategies.items()
+        (f'"{name}" (unranked)', drawn, plans[name].outlay_cents) for name, drawn in sureness.unranked.items()
     ]
 
 
@@ -106,8 +108,16 @@ def sureness_text(comparison: Comparison, width: int) -> str:
             name,
             *_ends(found.total),
             format_cents(found.worst_cents),
-            f"{found.cheapest:.1%}",
-            format_cents(found.regret_cents),
+        ]
+        for name, found, _ in drawn
+    ]
+    refused = [f'"{name}" (unranked)' for name in comparison.sureness.unranked]
+    chances = [
+        [
+            name,
+            *(["-", "-"] if name in refused else [f"{found.cheapest:.1%}", format_cents(found.regret_cents)]),
+            f"{found.cheapest_of_all:.1%}",
+            format_cents(found.regret_of_all_cents),
         ]
         for name, found, _ in drawn
     ]
@@ -116,15 +126,16 @@ def sureness_text(comparison: Comparison, width: int) -> str:
         for name, found, likely in drawn
     ]
     told = (
-        "A tenth of the draws is below P10 and a tenth above P90. Cheapest: in how many draws, of the plans, the two pure "
-        "ways or the strategies; regret: how much on average above the cheapest of them; contingency: what covers today's "
-        "cash in nine draws of ten."
+        "A tenth of the draws is below P10 and a tenth above P90. Of its like: in how many draws the cheapest of the plans, "
+        "of the two pure ways or of the strategies; of all: of all of these together, two names of one plan counted once; "
+        "regret: how much on average above the cheapest of them; contingency: what covers today's cash in nine draws of ten."
     )
     said = [f"{words[:1].upper()}{words[1:]}." for words in sure_words(comparison)]
     return "\n".join(
         [
             filled(head, width),
-            _numbers(["total", "P10", "P50", "P90", "worst", "cheapest", "regret"], totals, width),
+            _numbers(["total", "P10", "P50", "P90", "worst"], totals, width),
+            _numbers(["cheapest", "of its like", "regret", "of all", "regret"], chances, width),
             _numbers(["cash today", "likely", "P10", "P50", "P90", "contingency"], cash, width),
             *(filled(line, width) for line in (told, *said)),
         ]

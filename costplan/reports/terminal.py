@@ -7,13 +7,15 @@ from costplan.files.problems import Problem
 from costplan.model.labels import SHARED
 from costplan.program.ranking import Ranked
 from costplan.reports.asked import Asked, asked_beside, in_short
+from costplan.reports.budget_text import budget_text
 from costplan.reports.comparison_tables import apart_text, matrix_text, out_text, ranking_text
 from costplan.reports.invented import in_brackets
 from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import layouts_text
 from costplan.reports.noted import Noted, noted
 from costplan.reports.noted_shop import notes_of
-from costplan.reports.over_time import frontier_text, paid_text, so_far_text, waiting_text
+from costplan.reports.outlays_text import outlays_text
+from costplan.reports.over_time import paid_text, so_far_text, waiting_text
 from costplan.reports.parts import EVERY_PART, Part
 from costplan.reports.plan_tables import bill_text, labor_text, lines_text, shared_text, ways_text, years_text
 from costplan.reports.remarks import At, Topic
@@ -25,7 +27,9 @@ from costplan.reports.tables import WIDEST, filled, hung
 from costplan.reports.there import There
 from costplan.reports.turning_text import finding_text, turning_text
 from costplan.reports.words import assumptions, hour_factor_lines, left_out_lines, missing, tie, verdict
+from costplan.studies.budgeted import Budgeted
 from costplan.studies.comparison import Comparison
+from costplan.studies.outlays import Frontier
 
 NOTED_WITH_FIGURES = (Topic.VOLTAGE_DROP, Topic.EDITION_UNKNOWN, Topic.PLACE_UNKNOWN, Topic.CORD_TO_LISTED)
 """Topics of the best plan that `Comparison.warnings` tells with volts and money."""
@@ -40,6 +44,8 @@ class _Shown:
     found: tuple[Noted, ...]
     asked: Asked
     width: int
+    outlays: Frontier | None = None
+    budget: Budgeted | None = None
 
     @property
     def plan(self) -> Ranked:
@@ -67,15 +73,18 @@ def comparison_text(
     parts: Iterable[Part] = EVERY_PART,
     questions: Iterable[Problem] = (),
     width: int = WIDEST,
+    outlays: Frontier | None = None,
+    budget: Budgeted | None = None,
 ) -> str:
     """The parts that are asked for, of the plan of that rank, no line wider than `width`; what they come to is last.
 
-    questions: those about the files; the ones that touch a figure stand in short beside it.
+    questions: those about the files; the ones that touch a figure stand in short beside it; outlays: plans with less cash
+    today, where they were searched for; budget: the years of its circuits, where a budget was given.
     """
     width = min(width, WIDEST)
     plan = comparison.plans[rank - 1]
     found, questions = noted(comparison.facts, plan), tuple(questions)
-    shown = _Shown(comparison, rank, found, asked_beside(questions, plan), width)
+    shown = _Shown(comparison, rank, found, asked_beside(questions, plan), width, outlays, budget)
     asked = set(parts)
     said = [text for part in Part if part in asked for text in _TEXTS[part](shown)]
     blocks = [
@@ -165,7 +174,14 @@ def _years(shown: _Shown) -> Iterable[str]:
     yield shown.headed("cash now and later, and what for", waiting) if waiting else ""
     yield so_far_text(shown.comparison, shown.width)
     yield paid_text(shown.comparison, shown.width)
-    yield frontier_text(shown.comparison, shown.width)
+
+
+def _outlays(shown: _Shown) -> Iterable[str]:
+    yield outlays_text(shown.comparison, shown.outlays, shown.width)
+
+
+def _budget(shown: _Shown) -> Iterable[str]:
+    yield budget_text(shown.budget, shown.width)
 
 
 def _unranked(shown: _Shown) -> Iterable[str]:
@@ -194,6 +210,8 @@ _TEXTS: Mapping[Part, Callable[[_Shown], Iterable[str]]] = {
     Part.BUY: _buy,
     Part.WORK: _work,
     Part.YEARS: _years,
+    Part.OUTLAYS: _outlays,
+    Part.BUDGET: _budget,
     Part.UNRANKED: _unranked,
     Part.LINES: _lines,
     Part.NOTES: _notes,

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item
-from costplan.circuits.outlets import where_outlet_is
+from costplan.circuits.outlet_key import DISCONNECT
+from costplan.circuits.outlets import poles_of, where_outlet_is
 from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
 from costplan.ledger.steps import Act, Step
@@ -20,8 +21,6 @@ from costplan.program.ranking import Ranked
 from costplan.standards.receptacles import find_configuration
 from costplan.years.calendar import lives, scenarios_of
 
-DISCONNECT = "disconnect"
-"""What a run ends in that has no receptacle."""
 SIZES = {"breaker_a": "amperes", "poles": "poles", "awg": "wire size", "conductors": "number of wires"}
 """What a shop file may leave out of an outlet that is there, so that it follows; in words."""
 
@@ -69,13 +68,9 @@ class Had:
 
     def matches(self, outlet: Item) -> bool:
         """Whether it is that outlet of its owner's, as the steps of a plan have it."""
-        equal = dict(outlet.spec.equal)
-        return (self.place, self.panel, str(self.method), str(self.poles)) == (
-            equal["place"],
-            equal["panel"],
-            equal["run"],
-            equal["poles"],
-        ) and self.end == equal["end"]
+        key = outlet.outlet
+        mine = (self.place, self.panel, self.method, self.poles, self.end)
+        return mine == (key.place, key.panel, key.run, key.poles, key.end)
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +194,7 @@ class There:
         outlets = [step for step in mine if step.kind == "outlet" and step.wanted is not None]
         outlets = [step for step in outlets if step.act not in (Act.MAKE_SAFE, Act.LEAVE_LIVE)]
         exact = [step for step in outlets if step.wanted == circuit.outlet.item]
-        run = [step for step in outlets if dict(step.item.spec.equal)["run"] == str(way.method)]
+        run = [step for step in outlets if step.item.outlet.run is way.method]
         found = next(iter((*exact, *run)), None)
         if found is not None:
             mine.remove(found)
@@ -235,9 +230,9 @@ class There:
         if step.act is Act.BUY:
             return bought_a
         low, high = (dict(sizes)["rating_a"] for sizes in (step.item.spec.at_least, step.item.spec.at_most))
-        poles = dict(step.item.spec.equal)["poles"]
+        poles = poles_of(step.item.spec)
         for had in self.had if step.out_of is not None else ():
-            if _same_place(had, step.out_of) and str(had.poles) == poles and low <= had.breaker_a <= high:
+            if _same_place(had, step.out_of) and had.poles == poles and low <= had.breaker_a <= high:
                 return had.breaker_a
         return int(low)
 
@@ -250,8 +245,7 @@ class There:
 
 
 def _same_place(had: Had, outlet: Item | None) -> bool:
-    equal = dict(outlet.spec.equal) if outlet is not None else {}
-    return (had.place, had.panel) == (equal.get("place"), equal.get("panel"))
+    return outlet is not None and (had.place, had.panel) == (outlet.outlet.place, outlet.outlet.panel)
 
 
 def built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Way, int, Circuit]]:

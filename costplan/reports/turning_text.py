@@ -1,7 +1,7 @@
 """What turns the answer and what finding out is worth, in words and as data."""
 
 from collections.abc import Iterator
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any
 
 from costplan.ledger.plan import changed_machines
@@ -14,13 +14,15 @@ from costplan.studies.comparison import Comparison
 from costplan.studies.figures import Figure
 from costplan.studies.shops_anew import Stretch, Stretches, WholeFigure
 from costplan.studies.turning import BEST, Point, Turning, same_make
-from costplan.studies.winners_map import MOVES_A_YEAR, WinnersMap, is_moves
+from costplan.studies.winners_map import MOVES_A_YEAR, NEAR, MapCell, WinnersMap, is_moves
 
 WORTH_TELLING_CENTS = 100
 """Less than this nobody asks for."""
 MOST_FOUND = 10
 """Rows of the table of what finding out is worth."""
 MOST_DIGITS = 6
+AWAY, ALL = Decimal("0.01"), Decimal(1)
+"""How far beyond a turn the value may lie that is told, as a share of it. A choice, no source."""
 JSON_DIGITS = 8
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
 """Makes of plans on a map; what is beyond them is one sign."""
@@ -125,7 +127,7 @@ def map_text(comparison: Comparison, grid: WinnersMap, width: int) -> str:
         for cell in cells:
             place = next((n for n, make in enumerate(makes) if same_make(make, cell.ranked)), len(makes))
             makes += [cell.ranked] * (place == len(makes))
-            row.append(f"{LETTERS[min(place, len(LETTERS) - 1)]}{'' if cell.proven else '?'}")
+            row.append(f"{LETTERS[min(place, len(LETTERS) - 1)]}{_marks(cell)}")
         rows.append(row)
     first, second = (_map_name(figure) for figure in (grid.first, grid.second))
     heads = [first, *(_map_value(grid.second, value) for value in grid.columns)]
@@ -135,8 +137,15 @@ def map_text(comparison: Comparison, grid: WinnersMap, width: int) -> str:
         )
         for n, make in enumerate(makes)
     ]
-    head = f"Which plan wins, by {first} (down) and {second} (across); ? is not proven"
+    head = (
+        f"Which plan wins, by {first} (down) and {second} (across); ~ another plan at hand is within {NEAR * 100:.0f} %, "
+        "? is not proven"
+    )
     return "\n".join([filled(head, width), table(heads, rows, right=set()), *said])
+
+
+def _marks(cell: MapCell) -> str:
+    return "~" * cell.near_tie + "?" * (not cell.proven)
 
 
 def _make_words(comparison: Comparison, ranked: Ranked) -> str:
@@ -170,7 +179,8 @@ def _turning_lines(comparison: Comparison, width: int) -> Iterator[str]:
 def _said(comparison: Comparison, turning: Turning) -> str:
     if turning.points:
         points = sorted(turning.points, key=lambda point: point.at)
-        return "; ".join(_point_words(comparison, turning, point, now=False) for point in points)
+        said = "; ".join(_point_words(comparison, turning, point, now=False) for point in points)
+        return said if turning.looked else f"{said}; not all solved, may turn sooner"
     figure = turning.figure
     ends = f"from {_number(figure.low, figure)} to {_amount(figure, figure.high)}"
     wins = "none: no other plan is cheaper" if turning.question == BEST else f"none: {turning.now} win"
@@ -180,22 +190,54 @@ def _said(comparison: Comparison, turning: Turning) -> str:
 def _point_words(comparison: Comparison, turning: Turning, point: Point, *, now: bool) -> str:
     figure = turning.figure
     way = "above" if point.at > figure.likely else "below"
-    said = f"{way} {_amount(figure, point.at)}"
-    if now and not figure.relative:
-        note = f", {figure.note}" if figure.note else ""
-        said += f" (now {_number(figure.likely, figure, point.at)}{note})"
+    at = _beyond(figure, point)
+    said = f"{way} {at:,f} {figure.unit}"
+    notes = [f"now {_number(figure.likely, figure, at)}"] if now and not figure.relative else []
+    notes += [figure.note] if now and figure.note else []
+    if figure.three is not None:
+        notes.append(in_the_file(figure, at, whole=not now))
+    said += f" ({', '.join(notes)})" if notes else ""
     if turning.question != BEST:
         return f"{said} {point.wins} win"
     return f"{said} {_winner(comparison, point.ranked)}"
 
 
+def _beyond(figure: Figure, point: Point) -> Decimal:
+    """The value to tell: a little beyond the turn, where the other one wins, with digits enough to be near it."""
+    return told_beyond(point.at, figure.likely, AWAY)
+
+
+def told_beyond(at: Decimal, now: Decimal, away: Decimal) -> Decimal:
+    """A value rounded away from what it is now, with the fewest digits that are no farther off than such a share of it."""
+    rounding = ROUND_CEILING if at > now else ROUND_FLOOR
+    for digits in range(MOST_DIGITS + 1):
+        found = at.quantize(Decimal(1).scaleb(-digits), rounding)
+        if abs(found - at) <= away * abs(at):
+            return found
+    return at
+
+
+def in_the_file(figure: Figure, at: Decimal, *, whole: bool) -> str:
+    """What to write for the mean of three to be so much: all three by a share, and where they still rise the likely one."""
+    assert figure.three is not None
+    low, likely, high = figure.three
+    # Whole percents, away from now, are always beyond the turn and seldom far beyond.
+    share = told_beyond((at / figure.likely - 1) * 100, Decimal(0), ALL) if at else Decimal(-100)
+    said = f"all three {abs(share):f} % {'more' if share > 0 else 'less'}"
+    # Source: the classic three-point (PERT) mean, (low + 4 likely + high) / 6.
+    other = told_beyond((6 * at - low - high) / 4, likely, AWAY)
+    if not whole or not low <= other <= high:
+        return said
+    return f"in the file {said}, or a likely figure of {other:f} between {low:f} and {high:f}"
+
+
 def _winner(comparison: Comparison, ranked: Ranked) -> str:
     """Which plan wins: by its rank, as a pure way, or by what differs from the best."""
     for place, plan in enumerate(comparison.plans, 1):
-        if plan is ranked:
+        if same_make(plan, ranked):
             return f"plan {place} is cheaper"
     for name, plan in zip(("fixed drops", "cords"), comparison.pure_plans or (), strict=False):
-        if plan is ranked:
+        if same_make(plan, ranked):
             return f"{name} for all are cheaper"
     return f"{change_words(comparison, ranked)} is cheaper"
 
@@ -340,6 +382,8 @@ def map_data(comparison: Comparison) -> dict[str, Any] | None:
                 {
                     "wins": _make_words(comparison, cell.ranked),
                     "total": Decimal(cell.cents) / 100,
+                    "next_total": None if cell.next_cents is None else Decimal(cell.next_cents) / 100,
+                    "near_tie": cell.near_tie,
                     "proven": cell.proven,
                 }
                 for cell in row
@@ -355,16 +399,3 @@ def moves_data(comparison: Comparison) -> dict[str, Any] | None:
     if moves is None:
         return None
     return {"words": moves.words, "at": None if moves.at is None else round(moves.at, 4)}
-
-
-def finding_data(comparison: Comparison) -> list[dict[str, Any]]:
-    """What knowing each figure is worth."""
-    return [
-        {
-            "figure": one.figure,
-            "words": drawn_words(comparison, one.figure),
-            "worth": Decimal(one.worth_cents) / 100,
-            "swing": Decimal(one.swing_cents) / 100,
-        }
-        for one in comparison.sureness.finding_out
-    ]

@@ -6,10 +6,10 @@ from dataclasses import replace
 from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import DRIVE
 from costplan.circuits.needs import Item
+from costplan.circuits.outlet_key import OUTLET
 from costplan.circuits.outlets import OWN_PLUG
 from costplan.circuits.switch import LEAD_FT
 from costplan.ledger.steps import Act, Step
-from costplan.model.choices import Method
 from costplan.reports.work_draft import Draft, Phase
 from costplan.reports.work_words import (
     ENDS,
@@ -91,8 +91,8 @@ def kept_kit(today: Today, step: Step) -> str:
         return ""
     if any(other.kind == "kit" and machine in (other.machine, other.source) for other, _ in today.counts):
         return ""
-    outlets = [dict(s.wanted.spec.equal) for s, _ in today.of(machine, "outlet") if s.wanted is not None]
-    hangs = any(equal["run"] == str(had.method) for equal in outlets)
+    outlets = [s.wanted.outlet for s, _ in today.of(machine, OUTLET) if s.wanted is not None]
+    hangs = any(outlet.run is had.method for outlet in outlets)
     return KITS[KIT_RECIPE[had.method]] if hangs else ""
 
 
@@ -199,10 +199,9 @@ class _CordWriter:
     def _hung_from(self) -> str:
         """The outlet that the machine's cord hangs from; empty where no cord hangs."""
         for step, _ in self.today.of(self.machine, "outlet"):
-            equal = dict((step.wanted or step.item).spec.equal)
-            if equal["run"] in map(str, KIT_RECIPE):
-                place = equal["place"]
-                return f"the outlet {place}" if equal["run"] == str(Method.CORD) else f"the outlet at {place}"
+            key = (step.wanted or step.item).outlet
+            if key.run in KIT_RECIPE:
+                return f"the outlet {key.place}" if key.beside_panel else f"the outlet at {key.place}"
         return ""
 
     def _way(self) -> str:

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item
-from costplan.circuits.outlets import OWN_SWITCH
+from costplan.circuits.outlet_key import DISCONNECT, OUTLETS, QUOTED_OUTLET
+from costplan.circuits.outlets import OWN_SWITCH, place_of
 from costplan.circuits.run_parts import RUN_RECIPE
 from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act, Step
@@ -20,7 +21,7 @@ from costplan.reports.work_cords import CORD_KINDS, cord_drafts, stays_hanging
 from costplan.reports.work_directory import directory_drafts
 from costplan.reports.work_draft import Draft, Phase
 from costplan.reports.work_moves import Going, in_turn
-from costplan.reports.work_words import AT_RUN, DISCONNECT, LEFT, QUOTED, Doers, Today, piece, plain, wired_in
+from costplan.reports.work_words import AT_RUN, LEFT, Doers, Today, piece, plain, wired_in
 
 DEVICES = {"drive": "drive", "motor": "motor swap"}
 """Kinds of parts between an outlet and its machine, with the recipe of putting one in."""
@@ -156,11 +157,11 @@ class _Writer:
         if step.kind == "breaker":
             yield from self._breaker_out(step)
             words = f"to the shelf: {self.today.breaker(step)}, {self.today.source(step)}{again}"
-            place = dict(step.out_of.spec.equal)["panel"] if step.out_of is not None else ""
+            place = step.out_of.outlet.panel if step.out_of is not None else ""
             yield self._draft(Phase.SHELF, 2, place, self.doers.owner, words, step)
             return
-        if step.kind in ("outlet", QUOTED):
-            place = dict(step.item.spec.equal)["place"]
+        if step.kind in OUTLETS:
+            place = step.item.outlet.place
             if step.act is Act.MAKE_SAFE:
                 who = self.doers.of(step.machine, ["make safe"], self.doers.hired)
                 words = f"make safe {piece(step.item)}"
@@ -177,20 +178,18 @@ class _Writer:
         )
 
     def _new_run(self, step: Step) -> Iterator[Draft]:
-        equal = dict(step.item.spec.equal)
-        method = Method(equal["run"])
+        key, method = step.item.outlet, step.item.outlet.run
+        assert method is not None
         feet = next(
             (p.circuit.run_ft for p in self.today.there.powered if p.circuit.outlet.item == step.item), 0
         )
         put_in = any(end.within == "outlet" and end.act is not Act.BUY for end in self._ends_of(step))
-        made = "run and box" if put_in else f"run, box and receptacle {equal['end']}"
-        made = "run and disconnect" if equal["end"] == DISCONNECT else made
+        made = "run and box" if put_in else f"run, box and receptacle {key.end}"
+        made = "run and disconnect" if key.end == DISCONNECT else made
         long = f", {feet} ft of run with ends and waste" if feet else ""
-        place = equal["place"]
+        place = key.place
         what = (
-            f"outlet {place}"
-            if method is Method.CORD
-            else f"{LABELS.methods[method]} from {equal['panel']} to {place}"
+            f"outlet {place}" if key.beside_panel else f"{LABELS.methods[method]} from {key.panel} to {place}"
         )
         words = f"new {what}{long}: {made}"
         who = self.doers.of(step.machine, [RUN_RECIPE[method], "receptacle"], self.doers.hired)
@@ -205,11 +204,7 @@ class _Writer:
         """A receptacle or disconnect put in; the one that it takes the place of is not used again."""
         if (step.within and step.act is Act.BUY) or (step.act is Act.KEEP and step.run is None):
             return
-        place = (
-            dict(step.run.spec.equal)["place"]
-            if step.run is not None
-            else self.facts.machines[step.machine].at
-        )
+        place = step.run.outlet.place if step.run is not None else self.facts.machines[step.machine].at
         ends = "receptacle" if step.kind == "receptacle" else "disconnect"
         recipes = [ends] if step.within or ends == "disconnect" else ["change receptacle"]
         who = self.doers.of(step.machine, recipes, self.doers.hired)
@@ -226,7 +221,7 @@ class _Writer:
         if step.act is Act.SHARE or step.run is None:
             return
         yield from self._breaker_out(step)
-        run = dict(step.run.spec.equal)
+        run = step.run.outlet
         who = self._panel_worker(step.machine, new=bool(step.within))
         into = self.today.circuit(step.machine, step.run)
         if not step.within and not self.today.old_breaker_goes_on(step):
@@ -234,7 +229,7 @@ class _Writer:
             yield self._draft(
                 Phase.OUT,
                 5,
-                run["panel"],
+                run.panel,
                 who,
                 words,
                 None,
@@ -244,9 +239,7 @@ class _Writer:
             )
         words = f"put in {self.today.breaker(step)}, {self.today.source(step)}, for {into}"
         new = bool(step.within)
-        yield self._draft(
-            Phase.IN, 2, run["panel"], who, words, step, circuit=step.run, in_panel=True, new=new
-        )
+        yield self._draft(Phase.IN, 2, run.panel, who, words, step, circuit=step.run, in_panel=True, new=new)
 
     def _breaker_out(self, step: Step) -> Iterator[Draft]:
         """A breaker is taken out of the circuit that it protects today."""
@@ -257,7 +250,7 @@ class _Writer:
         recipes = ["make safe"] if safe else ["change breaker"]
         who = self.doers.of(step.source, recipes, self.doers.hired)
         out = self.today.circuit(step.source, step.out_of)
-        panel = dict(step.out_of.spec.equal)["panel"]
+        panel = step.out_of.outlet.panel
         words = f"take the {self.today.breaker(step)} out of {out}"
         yield self._draft(
             Phase.OUT,
@@ -310,13 +303,11 @@ class _Writer:
         if (
             plain(step)
             or (step.within and step.act is Act.BUY)
-            or (step.kind == QUOTED and step.act is not Act.BUY)
+            or (step.kind == QUOTED_OUTLET and step.act is not Act.BUY)
         ):
             return
-        place = dict(step.item.spec.equal).get("place") or self.facts.machines[step.machine].at
-        words = (
-            f"put in {piece(step.item)}, {'as quoted' if step.kind == QUOTED else self.today.source(step)}"
-        )
+        place = place_of(step.item.spec) or self.facts.machines[step.machine].at
+        words = f"put in {piece(step.item)}, {'as quoted' if step.kind == QUOTED_OUTLET else self.today.source(step)}"
         yield self._draft(Phase.IN, 3, place, self.doers.hired, words, step)
 
     def _along(self) -> Iterator[Draft]:
@@ -359,7 +350,7 @@ class _Writer:
                 step
                 for step, _ in self.today.counts
                 if step.source == machine.name != step.machine
-                and (step.kind in ("outlet", QUOTED) or stays_hanging(self.today, step))
+                and (step.kind in OUTLETS or stays_hanging(self.today, step))
             )
             draft = self._draft(Phase.OFF, 1, place, who, words, None, machine=machine.name, frees=taken)
             yield replace(draft, count=count)
@@ -399,7 +390,7 @@ class _Writer:
         """Every machine that something is done to is plugged in again, whatever its outlet is then."""
         for machine in self.facts.shop.machines:
             count = self._changes(machine.name)
-            outlets = self.today.of(machine.name, "outlet", QUOTED)
+            outlets = self.today.of(machine.name, *OUTLETS)
             left = count
             for step, alike in sorted(outlets, key=lambda entry: plain(entry[0])):
                 many = min(alike, left)
@@ -410,21 +401,21 @@ class _Writer:
     def _plug_in(self, machine: str, step: Step) -> Draft:
         name, known = self.today.name(machine), self.facts.machines[machine]
         done = None if step.act is Act.BUY else step
-        if step.kind == QUOTED or step.wanted is None:
+        if step.kind == QUOTED_OUTLET or step.wanted is None:
             words = f"plug the {name} into {piece(step.item)}"
             return self._draft(Phase.MOVE, 6, known.at, self.doers.owner, words, done, machine=machine)
-        equal = dict(step.wanted.spec.equal)
-        place, end = self.along.get(machine, equal["place"]), self._end(step)
+        key = step.wanted.outlet
+        place, end = self.along.get(machine, key.place), self._end(step)
         if end == DISCONNECT:
             words = f"connect the {name} at {place} (hard-wired)"
             return self._draft(Phase.MOVE, 6, known.at, self.doers.hired, words, done, machine=machine)
         run = f" ({self.today.fed(machine, step.wanted)})" if self._ambiguous(step) else ""
         turns = ", which others use by turns" if step.act is Act.SHARE else ""
-        if equal["run"] == str(Method.CORD):
+        if key.beside_panel:
             wired = wired_in(self.ranked, machine)
             then = f"it is wired into the {name} already" if wired else f"and the {name} into the cord"
             words = f"plug the cord into the {end} {place}{run}{turns}, {then}"
-        elif equal["run"] == str(Method.CEILING):
+        elif key.run is Method.CEILING:
             words = (
                 f"plug the pendant cord into the {end} at {place}{run}{turns}, and the {name} into the cord"
             )
@@ -439,21 +430,19 @@ class _Writer:
             if other.run in runs and not plain(other):
                 return dict(other.item.spec.equal).get("configuration", DISCONNECT)
         assert step.wanted is not None
-        return dict(step.wanted.spec.equal)["end"]
+        return step.wanted.outlet.end
 
     def _ambiguous(self, step: Step) -> bool:
         """Whether more than one outlet is at the place of an outlet today."""
         assert step.wanted is not None
-        place = dict(step.wanted.spec.equal)["place"]
+        place = step.wanted.outlet.place
         return sum(had.place == place for had in self.today.there.had) > (step.act is not Act.BUY)
 
     # circuits -----------------------------------------------------------------------------------------
 
     def _off_and_on(self, work: Iterable[Draft]) -> Iterator[Draft]:
         """What is switched off before all, and on again before anything is plugged in."""
-        wiring = [
-            (draft, dict(draft.circuit.spec.equal)["panel"]) for draft in work if draft.circuit is not None
-        ]
+        wiring = [(draft, draft.circuit.outlet.panel) for draft in work if draft.circuit is not None]
         for panel in dict.fromkeys(panel for _, panel in wiring):
             mine = [draft for draft, of in wiring if of == panel]
             circuits = sorted(
@@ -470,9 +459,7 @@ class _Writer:
     def _closed(self, work: Iterable[Draft], who: str) -> Iterator[Draft]:
         """Panels are closed before they are switched on again, with a filler plate in every opening that is left."""
         opened = [
-            dict(draft.circuit.spec.equal)["panel"]
-            for draft in work
-            if draft.circuit is not None and draft.in_panel
+            draft.circuit.outlet.panel for draft in work if draft.circuit is not None and draft.in_panel
         ]
         tables = panel_tables(self.facts, self.ranked, self.today.there)
         left = {table.panel: table.opened for table in tables if table.opened}

@@ -7,6 +7,7 @@ from costplan.circuits.circuit import Circuit
 from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.needs import Item, Need, Work, awg_text
+from costplan.circuits.outlet_key import OUTLET, QUOTED_OUTLET
 from costplan.ledger.crews import NOBODY, do
 from costplan.ledger.holding import written
 from costplan.ledger.steps import Act, Step
@@ -23,9 +24,6 @@ LEFT = (Act.MAKE_SAFE, Act.LEAVE_LIVE, Act.BACK_TO_SHELF)
 """What becomes of a thing that its machine gives up and nobody takes today."""
 ENDS = ("plug", "connector")
 AT_RUN = ("receptacle", "disconnect", FUSED_DISCONNECT)
-QUOTED = "quoted outlet"
-DISCONNECT = "disconnect"
-"""What a run ends in that is hard-wired."""
 KITS = {KIT_RECIPE[Method.CORD]: "overhead kit", KIT_RECIPE[Method.CEILING]: "pendant kit"}
 """What a cord hangs from, by its recipe."""
 
@@ -38,16 +36,15 @@ def plain(step: Step) -> bool:
 def piece(item: Item) -> str:
     """An item of stock in words."""
     equal, low = dict(item.spec.equal), dict(item.spec.at_least)
-    if item.spec.kind == "outlet":
-        place = equal["place"]
-        where = place if place.startswith("beside ") else f"at {place}"
-        return f"outlet {equal['end']} {where} ({equal['run']})"
+    if item.spec.kind == OUTLET:
+        key = item.outlet
+        return f"outlet {key.end} {key.place if key.beside_panel else f'at {key.place}'} ({key.run})"
     if item.spec.kind == "cord":
         return f"{cable_words(item)}, {item.length_ft} ft"
     if item.spec.kind == "kit":
         return KITS.get(equal["recipe"], item.spec.kind)
-    if item.spec.kind == QUOTED:
-        return f"{equal['way']} at {equal['place']}"
+    if item.spec.kind == QUOTED_OUTLET:
+        return f"{item.outlet.quote} at {item.outlet.place}"
     words = [item.spec.kind, equal.get("configuration", "")]
     if "rating_a" in low:
         words.append(
@@ -91,7 +88,7 @@ def made_safe_for(ranked: Ranked) -> dict[Need, Counter[tuple[str, str]]]:
     found: dict[Need, Counter[tuple[str, str]]] = {}
     for step in ranked.steps:
         if step.act is Act.MAKE_SAFE:
-            place = dict(step.item.spec.equal)["place"]
+            place = step.item.outlet.place
             for need in step.takes:
                 found.setdefault(need.each, Counter())[step.machine, place] += need.quantity
     return found
@@ -196,7 +193,7 @@ class Today:
     def old_end(self, step: Step) -> str:
         """What a run ends in today that gets another end in a step; empty for a run made anew."""
         outlet = self.outlet_step(step.machine, step.run) if step.run is not None else None
-        return dict(outlet.item.spec.equal)["end"] if outlet is not None and not step.within else ""
+        return outlet.item.outlet.end if outlet is not None and not step.within else ""
 
     # where things come from -----------------------------------------------------------------------
 
@@ -258,8 +255,8 @@ class Today:
             return False
         if had is None or had.method not in KIT_RECIPE or (step.cut_to_ft and step.act is not Act.KEEP):
             return False
-        outlets = [dict(s.wanted.spec.equal) for s, _ in self.of(machine, "outlet") if s.wanted is not None]
-        same = [(equal["panel"], equal["run"]) == (had.panel, str(had.method)) for equal in outlets]
+        outlets = [s.wanted.outlet for s, _ in self.of(machine, OUTLET) if s.wanted is not None]
+        same = [(outlet.panel, outlet.run) == (had.panel, had.method) for outlet in outlets]
         return any(same) and self.facts.machines[machine].at == self.circuit_place(step.source)
 
 

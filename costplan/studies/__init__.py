@@ -5,7 +5,7 @@ Its modules:
 - `comparison`, `beside`, `rows`, `strategies`, `gaps`, `left_out`: the whole comparison, half of it in a second
   process where there is one to spare; rows of the matrix; the user's strategies; what is missing, and what it
   costs at least; which machines no way can power, whatever others do, and why.
-- `case`: a shop file with its catalog and its bids, read and checked, with which every command begins.
+- `case`: a shop file with its catalog and its bids, read and checked: `costplan.load`, with which every command begins.
 - `layouts`: the best plan of every layout, and what is done today for it, counted.
 - `turning`, `crossing`, `figures`, `held_lines`, `moves`: what turns the answer, found by solving anew; where two held
   plans cross; the figures that are moved; what a held plan costs then; how many moves a year turn the two pure ways, both
@@ -16,14 +16,18 @@ Its modules:
 - `finding_out`: what knowing a figure is worth before a plan is chosen, from the draws.
 - `paying_back`, `outlays`, `staging`: what more money today pays back; the cheapest plans under lower and lower caps on
   today's cash; what today's cash is for and what is due when.
+- `yearly_budget`, `budgeted`: in which year each circuit is made under a yearly budget, as a small program of its own; the
+  same of a plan.
 - `uncertain`, `draws`, `sureness`: which uncertain figure moves which line; seeded draws of all plans at once, with
   numpy, which nothing else loads; ranges, chances, groups of equals and contingency out of them.
+- `warnings`: what is said beside a comparison.
 - `drops`: voltage drop in the best plan: what is priced, what the thin wire or another voltage would do.
 - `hinges`, `protection_cost`, `size_cost`, `spares_cost`: answers that nobody gave, with the money that turns on each
   (heaters that may stay, capped runs, a building nobody described, marks of plugs); protection by the edition, the
   place and the use that decide it; another size of a circuit; what the other rule for surplus that fails would buy.
-- `next_machine`, `next_step`, `phone_calls`: the difference of two optima; what the next load triggers; which
-  unknown prices could change the plan.
+- `next_machine`, `asked_next`, `next_step`, `phone_calls`: the difference of two optima; machines asked for by name or
+  described; what the next load triggers; which unknown prices could change the plan.
+- `heavier_wire`: the next heavier wire of a run as an option: what it costs today, and is worth if a bigger machine comes.
 - `explained`, `line_sheets`, `least_change`: why not another way, strategy or option, as the difference of two optima; lines by
   number, by machine, and beside those of another plan; the single price, task or rate at which another plan wins.
 - `hired_scope`, `leveling`, `bid_choice`, `break_even`: hired work of a plan; bids brought to that scope;

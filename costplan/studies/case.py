@@ -7,38 +7,93 @@ from pathlib import Path
 from costplan.checks.check_bids import check_bids
 from costplan.checks.checks import catalog_as_read, check_shop, pair_of, shop_as_read
 from costplan.circuits.facts import Facts
-from costplan.files.problems import Problem, UserMistakeError, errors_of, in_order
+from costplan.files.asked import WrongUseError
+from costplan.files.problems import Problem, UserMistakeError, allowed_words, errors_of, in_order
 from costplan.files.shipped import shipped
 from costplan.model.bids import Bid, LoadedBids, load_bids
 from costplan.model.catalog import Catalog
+from costplan.model.layouts import laid_out, layout_named
 from costplan.model.loading import catalog_of, load_shop_with_places, near
 from costplan.model.shop import Shop
 
 
 @dataclass(frozen=True)
 class Case:
-    """A shop that can be compared: its facts, the bids that it names, and what is asked about its files."""
+    """A shop that can be compared: its facts, the bids received, and what is asked about its files.
+
+    `asked_of_bids` are questions about the file of bids alone, which are among `questions` where the shop file names it.
+    """
 
     facts: Facts
     bids: tuple[Bid, ...] = ()
     questions: tuple[Problem, ...] = ()
+    asked_of_bids: tuple[Problem, ...] = ()
 
 
-def load(shop: str | os.PathLike[str], catalog: str | os.PathLike[str] | None = None) -> Case:
-    """Read a shop file and the catalog that it names, or the catalog in another folder.
+Name = str | os.PathLike[str]
+"""The name of a file or a folder."""
 
-    Raises UserMistakeError, whose `problems` say what is wrong and where, and whose text is what the commands print; OSError
-    for a file that the system refuses.
+
+def load(
+    shop: Name | None = None,
+    catalog: Name | None = None,
+    *,
+    layout: str | None = None,
+    bids: Name | None = None,
+) -> Case:
+    """Read a shop file and the catalog that it names, or the catalog in another folder; None is the demo shop.
+
+    layout: of the shop file, taken in place of today's; bids: a file of bids in place of the one that the shop file names.
+    Raises UserMistakeError, whose `problems` say what is wrong and where, and whose text is what the commands print;
+    WrongUseError where the file has no such layout; OSError for a file that the system refuses.
     """
-    path = Path(shop)
+    path = None if shop is None else Path(shop)
     facts, problems = read_case(path, None if catalog is None else Path(catalog))
     if facts is None or errors_of(problems):
         raise UserMistakeError(problems)
-    named = facts.shop.bids_file
-    if named is None:
-        return Case(facts, (), tuple(problems))
-    received = load_bids(beside(path, named))
-    return Case(facts, received.bids or (), tuple(problems))
+    facts = in_layout(facts, layout)
+    received, asked = received_bids(path, facts, None if bids is None else Path(bids))
+    return Case(facts, received, tuple(problems), asked)
+
+
+def in_layout(facts: Facts, name: str | None) -> Facts:
+    """The shop of a layout of its file; None is today's. Raises WrongUseError when there is no such layout."""
+    if name is None:
+        return facts
+    layout = layout_named(facts.written, name)
+    if layout is None:
+        known = [layout.name for layout in facts.written.layouts]
+        mend = allowed_words(name, known) if known else "the shop file lists none; add some under layouts:"
+        raise WrongUseError(f'--layout "{name}": there is no such layout; {mend}')
+    return Facts(laid_out(facts.written, layout), facts.catalog)
+
+
+def received_bids(
+    shop: Path | None, facts: Facts, chosen: Path | None = None
+) -> tuple[tuple[Bid, ...], tuple[Problem, ...]]:
+    """The bids of the chosen file, else of the one the shop file names, and what is asked about them.
+
+    None where there is no file. Raises UserMistakeError.
+    """
+    path = bids_path(shop, facts.shop, chosen)
+    if path is None:
+        return (), ()
+    loaded, problems = checked_bids(path, facts.shop, facts.catalog)
+    if loaded.bids is None or errors_of(problems):
+        raise UserMistakeError(problems)
+    return loaded.bids, tuple(problems)
+
+
+def bids_path(shop: Path | None, read: Shop, chosen: Path | None) -> Path | None:
+    """The file of bids: the chosen one, else the one the shop file names, beside it; None when there is none."""
+    if chosen is not None or read.bids_file is None:
+        return chosen
+    return beside(shop or demo_shop(), read.bids_file)
+
+
+def demo_shop() -> Path:
+    """The shop file of the shipped demo."""
+    return shipped("examples") / "demo" / "shop.yaml"
 
 
 def read_case(
@@ -48,7 +103,7 @@ def read_case(
 
     ways: also ask about machines that have no possible way. Without facts where the files could not be read.
     """
-    path = shop or near(shipped("examples") / "demo" / "shop.yaml")
+    path = shop or near(demo_shop())
     loaded_shop = load_shop_with_places(path)
     loaded_catalog = catalog_of(loaded_shop, catalog)
     problems = [*loaded_shop.problems, *loaded_catalog.problems, *check_shop(loaded_shop, loaded_catalog)]

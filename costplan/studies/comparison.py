@@ -1,44 +1,41 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.run_parts import CABLE_KIND
-from costplan.circuits.size_types import Wiring
-from costplan.ledger.holding import UnknownWordsError, held_survey, words_by_machine, written
-from costplan.ledger.lines import Pocket
-from costplan.ledger.options import Survey
+from costplan.ledger.holding import held_survey, words_by_machine
 from costplan.ledger.standalone import standalone_cents
 from costplan.model.catalog import SURPLUS
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
-from costplan.model.money import format_cents, to_cents
 from costplan.model.quotes import Strategy
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.program.repriced import repriced
 from costplan.studies import turned as turns
 from costplan.studies.beside import beside
-from costplan.studies.drops import drop_notes
 from costplan.studies.gaps import Closed, Threat, closed_for_several, threat
 from costplan.studies.hinges import (
-    assumed_of_the_next_building,
-    turns_on_capped_runs,
     turns_on_heaters,
-    turns_on_marks,
 )
-from costplan.studies.layouts import LayoutRow, dropped_words, layout_rows
+from costplan.studies.layouts import LayoutRow, layout_rows
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.studies.moves import MovesTurning, moves_turning
-from costplan.studies.protection_cost import unknown_words
 from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
-from costplan.studies.spares_cost import turns_on_rejects
-from costplan.studies.strategies import StrategyRow, Words, forbidden, strategy_cell
+from costplan.studies.spares_cost import best_by_other_rule, may_fail, some_fail, turns_on_rejects
+from costplan.studies.strategies import (
+    StrategyRow,
+    Words,
+    barred,
+    forbidden,
+    strategy_cell,
+    words_of_strategies,
+)
 from costplan.studies.sureness import DEFAULT, NOT_DRAWN, CellName, Drawable, Settings, Sureness, how_sure
 from costplan.studies.turned import NOTHING_TURNED, Ask, Turned
 from costplan.studies.turning import Side, Turning
+from costplan.studies.warnings import warnings
 
 BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
@@ -199,13 +196,15 @@ def compare(
     could turn the answer, None for plans at hand.
     Machines that have no way at all are left out, and `Comparison.facts` say which.
     Raises NoPlanError when no plan keeps all limits or no machine has a way, UnknownWordsError for words that name no
-    machine or way.
+    machine, way, strategy or figure.
     """
     clock = Clock(seconds)
     whole, free = facts, bench_of_the_rest(facts, facts.shop.money.surplus, known)
     facts, seen = free.facts, free.survey
     kept = words_by_machine(facts, seen, held or {})
-    rows = _strategy_words(facts, seen) if strategies else ()
+    rows = words_of_strategies(facts, seen) if strategies else ()
+    if exact_turning is not None:
+        turns.refuse_unknown(facts, exact_turning, [strategy.name for strategy, _ in rows])
     # Where nothing used is for sale, both rules buy the same: one column is worked out and stands for both.
     main_rule = facts.shop.money.surplus
     rules = dict.fromkeys((main_rule, *([SurplusRule.NEW_ONLY] if sells_used(facts) else [])))
@@ -219,13 +218,24 @@ def compare(
         bench = main if own else _held(repriced(free, rule=rule), kept)
         return _column(bench, names, rows, clock, tick, len(others), ranked=own)
 
+    def columns() -> dict[SurplusRule, _Column]:
+        return {rule: column(rule) for rule in rules}
+
+    def other_rule() -> Ranked | None:
+        return best_by_other_rule(main, Clock(clock.share(3)))
+
     if seen.large:
         main.build(clock)
-    with beside(lambda: {rule: column(rule) for rule in rules}, pays=seen.large) as elsewhere:
+    both = (lambda: (columns(), other_rule())) if may_fail(main) else (lambda: (columns(), None))
+    with beside(both, pays=seen.large) as second:
+        copied = second.under_way
         ranked = best_plans(main, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
-        found = {} if elsewhere.under_way else elsewhere.result()
+        found, other = ({}, None) if copied else (columns(), None)
         laid_out = layout_rows(whole, others, held or {}, clock, tick)
-        found = found or elsewhere.result()
+        if copied:
+            found, other = second.result()
+    differs = some_fail(facts, ranked[0])
+    other = other_rule() if differs and not copied else other
     best = found[main_rule]
     found[main_rule] = replace(best, cells={**best.cells, BEST_MIX: Cell(ranked[0], ())})
     done = {column: found[rule] for column, rule in COLUMNS.items() if rule in found}
@@ -241,8 +251,8 @@ def compare(
         tuple(ranked),
         tuple(_out_of_ranking(main)),
         (
-            *_warnings(main, ranked),
-            *turns_on_rejects(main, ranked[0], Clock(clock.share(4))),
+            *warnings(main, ranked),
+            *(turns_on_rejects(facts, ranked[0], other) if differs else ()),
             *_out_of_time(clock, ranked, plans),
         ),
         hinges=tuple(turns_on_heaters(main, ranked[0], clock)),
@@ -291,8 +301,9 @@ def _with_turns(
     others = [*result.plans[1:], *(plan for plan in pure or () if plan.plan != result.best.plan)]
     if ask is None:
         return replace(result, turned=turns.at_hand(main, result.best, others, result.sureness.finding_out))
-    sides = _sides(result, rows)
-    return replace(result, turned=turns.turned(main, result.best, others, sides, ask, clock, tick))
+    sides, worth = _sides(result, rows), result.sureness.finding_out
+    found = turns.turned(main, result.best, others, sides, ask, clock, tick, worth)
+    return replace(result, turned=found, warnings=(*result.warnings, *found.notes))
 
 
 def _sides(result: Comparison, rows: Sequence[tuple[Strategy, Words]]) -> dict[str, Side]:
@@ -314,6 +325,7 @@ def _how_sure(result: Comparison, settings: Settings) -> Sureness:
         settings,
         pure=[Drawable(facts, plan) for plan in result.pure_plans or ()],
         strategies={name: Drawable(facts, plan) for name, plan in result.ranked_strategies},
+        unranked={name: Drawable(facts, plan) for name, plan in barred(result.strategies, result.column)},
         layouts={row.name: Drawable(row.facts, row.ranked) for row in rows if row.ranked is not None},
         cells={
             name: Drawable(facts, cell.ranked)
@@ -328,19 +340,6 @@ def _how_sure(result: Comparison, settings: Settings) -> Sureness:
             if cell.ranked is not None
         },
     )
-
-
-def _strategy_words(facts: Facts, seen: Survey) -> tuple[tuple[Strategy, Words], ...]:
-    """Every strategy with its words by machine. Raises UnknownWordsError naming the strategies."""
-    found, reasons = [], []
-    for strategy in facts.shop.strategies:
-        try:
-            found.append((strategy, words_by_machine(facts, seen, strategy.ways, all_must=False)))
-        except UnknownWordsError as error:
-            reasons += [f'strategy "{strategy.name}": {reason}' for reason in error.reasons]
-    if reasons:
-        raise UnknownWordsError(reasons)
-    return tuple(found)
 
 
 @dataclass(frozen=True)
@@ -436,63 +435,3 @@ def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     if len(ranked) >= asked or clock.seconds is None or ranked[-1].last:
         return []
     return [f"only {len(ranked)} of the {asked} plans asked for were found in time (--time-limit 600)"]
-
-
-def _quotes_passed_over(facts: Facts, best: Ranked) -> Iterator[str]:
-    """That quotes for money are left for an estimate from invented prices, which no owner should turn them down for."""
-    if not (facts.shop.invented == "prices" or (facts.catalog.invented and not facts.shop.invented)):
-        return
-    taken = {way.quoted for _, way, _ in best.plan.shares()}
-    priced = dict.fromkeys(written(facts, name) for name, way, _ in best.plan.shares() if not way.quoted)
-    for quote in facts.written.quoted_ways:
-        names = [name for name in priced if quote.machines is None or name in quote.machines]
-        if quote.name not in taken and not quote.there_today and names:
-            money = format_cents(to_cents(quote.put_in.money_cents))
-            yield (
-                f'your quote "{quote.name}" ({money}) is passed over for an estimate from '
-                f"invented prices ({', '.join(names)}): put in your own before you turn it down"
-            )
-
-
-def _unknown_cable(facts: Facts, best: Ranked) -> Iterator[str]:
-    """That the plan lays cable outside dwellings of which the catalog does not say whether it is nonmetallic."""
-    kind = facts.kinds.get(CABLE_KIND[Wiring.CABLE])
-    if kind is None or kind.nonmetallic is not None:
-        return
-    names = dict.fromkeys(
-        written(facts, name)
-        for name, way, _ in best.plan.made_here()
-        if way.method is Method.WALL
-        if not facts.space_at(facts.machines[name].at).occupancy.dwelling
-    )
-    if names:
-        yield (
-            f"the catalog does not say whether its {kind.kind} is nonmetallic: outside dwellings few walls may hold such "
-            f"cable (NEC 334.10); ask for {', '.join(names)}, and write nonmetallic: at its kind"
-        )
-
-
-def _warnings(bench: Bench, ranked: Sequence[Ranked]) -> list[str]:
-    facts, best, words = bench.facts, ranked[0], list[str]()
-    words += drop_notes(bench, best)
-    words += dropped_words(facts.shop)
-    words += unknown_words(facts, best)
-    words += turns_on_marks(facts, ranked)
-    words += turns_on_capped_runs(facts, best)
-    words += assumed_of_the_next_building(facts, best)
-    words += _quotes_passed_over(facts, best)
-    words += _unknown_cable(facts, best)
-    if not facts.shop.money.shop_hour_cents:
-        words.append("lost shop time is counted as nothing (money.shop_hour is 0)")
-    words += [
-        f"{kind} bought used because you allow it, though the catalog says new"
-        for kind in facts.shop.may_be_used
-    ]
-    if any(line.pocket is Pocket.ALLOWANCE for line in best.lines):
-        words.append(
-            "used parts that turn out bad are counted by their average; in a small lot all or none may fail"
-        )
-    if not best.proven:
-        gap = Decimal(best.present_value_cents - best.bound_cents) / 100
-        words.append(f"time ran out: no plan can be more than {gap:,.2f} cheaper than the best shown")
-    return words

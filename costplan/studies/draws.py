@@ -26,10 +26,12 @@ GRID = 4097
 """Points at which a density is summed up; odd, for halves."""
 FARTHEST = 6.0
 """Standard deviations to which the normal distribution is tabulated."""
-RANKED_DRAWS = 100_000
-"""In how many of the draws the ranks of figures are kept."""
-BLOCK_BYTES = 4_000_000
-"""How much the factors of one block of draws take: so many stay near the processor."""
+CHUNK = 100_000
+"""So many draws have their words made at once, a multiple of the four in one word; of the first of them the ranks are kept."""
+BLOCK_BYTES = 16_000_000
+"""How much the factors of one block of draws take. Each block reads all tables anew, so a small one is slow, as measured."""
+LEAST_BLOCK = 1024
+"""Draws of a block where there are very many factors."""
 
 
 @dataclass(frozen=True)
@@ -51,23 +53,42 @@ def sample(plans: Sequence[Grouped], shape: Distribution, seed: int, draws: int)
     sums = [plan.worth for plan in plans] + [plan.cash_today for plan in plans]
     short = [place for place, plan in enumerate(plans) if plan.minimum_cents]
     sums += [plans[place].hired_today for place in short]
-    groups = list(dict.fromkeys(group for cents in sums for group in cents))
-    coefficients = np.array([[float(cents.get(group, 0)) for group in groups] for cents in sums])
-    coefficients = coefficients.reshape(len(sums), len(groups))
+    groups, coefficients = _stacked(sums)
     found = np.empty((len(sums), draws))
-    at_once = max(1024, BLOCK_BYTES // (8 * max(1, len(groups))) // 4 * 4)
-    desk = _Desk(shape, seed)
-    for start in range(0, draws, at_once):
-        many = min(at_once, draws - start)
-        np.matmul(coefficients, desk.block(groups, many), out=found[:, start : start + many])
+    at_once = max(LEAST_BLOCK, BLOCK_BYTES // (8 * max(1, len(groups))) // 4 * 4)
+    desk = _Desk(shape, seed, groups)
+    factors = np.empty((len(groups), min(at_once, draws)))
+    # Pages are asked of the system once: for every block anew it would take longer than the draws.
+    scratch = np.empty((len(desk.streams) + len(desk.mixes), factors.shape[1]), np.intp)
+    for chunk in range(0, draws, CHUNK):
+        desk.draw(min(CHUNK, draws - chunk))
+        for start in range(chunk, min(chunk + CHUNK, draws), at_once):
+            many = min(at_once, draws - start, chunk + CHUNK - start)
+            block = factors[:, :many]
+            desk.fill(block, scratch[:, :many], start - chunk)
+            np.matmul(coefficients, block, out=found[:, start : start + many])
     many = len(plans)
     for row, place in enumerate(short, 2 * many):
         lacking = np.maximum(plans[place].minimum_cents - found[row], 0)
         found[place] += lacking
         found[many + place] += lacking
     np.rint(found, out=found)
-    ranks = {name: np.concatenate(seen) for name, seen in desk.seen.items()}
-    return Sample(found[:many], found[many : 2 * many], ranks)
+    return Sample(found[:many], found[many : 2 * many], desk.seen)
+
+
+def _stacked(sums: Sequence[Mapping[Group, int]]) -> tuple[list[Group], Floats]:
+    """All groups, and a row for each of the sums with what it has of each of them."""
+    places: dict[Group, int] = {}
+    # Plans share many of their groups as objects, and comparing two by their figures takes much longer.
+    known: dict[int, int] = {}
+    for group in (group for cents in sums for group in cents):
+        if id(group) not in known:
+            known[id(group)] = places.setdefault(group, len(places))
+    coefficients = np.zeros((len(sums), len(places)))
+    for row, cents in zip(coefficients, sums, strict=True):
+        for group, amount in cents.items():
+            row[known[id(group)]] = amount
+    return list(places), coefficients
 
 
 def below(cents: Floats, share: float) -> float:
@@ -75,48 +96,109 @@ def below(cents: Floats, share: float) -> float:
     return float(np.quantile(cents, share))
 
 
-@dataclass
+@dataclass(frozen=True)
+class _Mixed:
+    """A figure that has a share of its ranks in common with others: a Gaussian copula of one factor.
+
+    `common` and `own` are streams by place, `of_common` and `of_own` what each rank of them adds to a place among GRID points
+    of the normal distribution.
+    """
+
+    name: str
+    common: int
+    own: int
+    of_common: Floats
+    of_own: Floats
+
+
+@dataclass(frozen=True)
+class _Factor:
+    """What a line is multiplied by: a table by the rank of a stream, or, below nothing, by the point of a mixed figure."""
+
+    table: Floats
+    at: int
+    beside: tuple[tuple[Floats, int], ...] = ()
+    """Tables and streams of all weights, by whose sum it is divided."""
+
+
 class _Desk:
-    """The streams of all figures, read on block by block."""
+    """The streams of all figures, read on chunk by chunk, and the tables over them; made once for all blocks."""
 
-    shape: Distribution
-    seed: int
-    streams: dict[str, np.random.PCG64] = field(default_factory=dict)
-    tables: dict[tuple[Figure, Bend, int], Floats] = field(default_factory=dict)
-    seen: dict[str, list[SmallRanks]] = field(default_factory=dict)
-    drawn: int = 0
+    def __init__(self, shape: Distribution, seed: int, groups: Sequence[Group]) -> None:
+        self.shape, self.seed = shape, seed
+        self.streams: dict[str, np.random.PCG64] = {}
+        self.mixed: dict[Figure, _Mixed] = {}
+        self.tables: dict[tuple[Figure, Bend, int], _Factor] = {}
+        self.rows = [[self._factor(mover) for mover in group] for group in groups]
+        self.mixes = list(reversed(self.mixed.values()))
+        self.words = np.empty((len(self.streams), 0), np.uint16)
+        self.points = np.empty((0, 0), np.uint16)
+        self.seen: dict[str, SmallRanks] = {}
+        """The ranks of all figures in the first chunk."""
 
-    def block(self, groups: Sequence[Group], many: int) -> Floats:
-        """A row of factors for each group."""
-        streams: dict[str, Ranks] = {}
-        ranks: dict[Figure, Ranks] = {}
-        factors = np.empty((len(groups), many))
-        for row, group in zip(factors, groups, strict=True):
-            if not group:
+    def draw(self, many: int) -> None:
+        """The ranks of all streams in the next draws."""
+        self.words = np.empty((len(self.streams), many), np.uint16)
+        for row, stream in zip(self.words, self.streams.values(), strict=True):
+            raw = stream.random_raw((many + 3) // 4).astype("<u8", copy=False).view("<u2")
+            np.right_shift(raw[:many], 3, out=row)
+        self.points = np.empty((len(self.mixes), 0 if self.seen else many), np.uint16)
+        if not self.seen:
+            own = {mixed.name: row for mixed, row in zip(self.mixes, self.points, strict=True)}
+            self.seen = dict(zip(self.streams, self.words, strict=True)) | own
+
+    def fill(self, block: Floats, at: Ranks, start: int) -> None:
+        """A row of factors for each group, of the draws from there on; `at` is room for all ranks and points."""
+        many, streams = block.shape[1], len(self.words)
+        at[:streams] = self.words[:, start : start + many]
+        sums, more = np.empty(many), np.empty(many)
+        for mixed, points, seen in zip(self.mixes, at[streams:], self.points, strict=True):
+            mixed.of_common.take(at[mixed.common], out=sums, mode="clip")
+            mixed.of_own.take(at[mixed.own], out=more, mode="clip")
+            sums += more
+            np.trunc(sums, out=points, casting="unsafe")
+            kept = seen[start : start + many]
+            kept[:] = _ranks_of_points()[points[: len(kept)]]
+        for row, factors in zip(block, self.rows, strict=True):
+            if not factors:
                 row[:] = 1
-            for number, mover in enumerate(group):
-                if mover.figure not in ranks:
-                    ranks[mover.figure] = self._ranks(mover.figure, streams, many)
-                table = self._table(mover)
+            for number, factor in enumerate(factors):
+                # Every rank is within its table; where numpy has to look at that it takes longer and copies.
+                factor.table.take(at[factor.at], out=more if number else row, mode="clip")
                 if number:
-                    row *= table[ranks[mover.figure]]
-                else:
-                    np.take(table, ranks[mover.figure], out=row, mode="clip")
-                if mover.bend is Bend.WEIGHT:
-                    row /= self._together(mover, streams, many)
-        if self.drawn < RANKED_DRAWS:
-            own = {figure.name: found for figure, found in ranks.items() if figure.share != 1}
-            for name, found in (streams | own).items():
-                self.seen.setdefault(name, []).append(found.astype(np.uint16))
-        self.drawn += many
-        return factors
+                    row *= more
+                if factor.beside:
+                    weights = (table[at[stream]] for table, stream in factor.beside)
+                    row /= sum(weights, np.zeros(many))
 
-    def _table(self, mover: Mover) -> Floats:
-        """What a line is multiplied by at every rank of the figure; of a weight, beside all weights together."""
+    def _factor(self, mover: Mover) -> _Factor:
+        """The table of a line's factor at every rank of the figure; of a weight, beside all weights together."""
         key = (mover.figure, mover.bend, mover.years)
         if key not in self.tables:
-            self.tables[key] = _bent(self._values(mover.figure), mover)
+            figure, table = mover.figure, _bent(self._values(mover.figure), mover)
+            beside = tuple(
+                (self._values(other), self._stream(other.name))
+                for other in (mover.beside if mover.bend is Bend.WEIGHT else ())
+            )
+            if not figure.along or not figure.share:
+                found = _Factor(table, self._stream(figure.name), beside)
+            elif figure.share == 1:
+                found = _Factor(table, self._stream(figure.along), beside)
+            else:
+                found = _Factor(table[_ranks_of_points()], self._mix(figure), beside)
+            self.tables[key] = found
         return self.tables[key]
+
+    def _mix(self, figure: Figure) -> int:
+        """The mixed figure, by place below nothing: the first is the last."""
+        if figure not in self.mixed:
+            normal, steps = _normal_quantiles(), (GRID - 1) / (2 * FARTHEST)
+            of_common = figure.share**0.5 * steps * normal
+            # Half a step more, since whole numbers are cut and not rounded.
+            of_own = ((1 - figure.share) ** 0.5 * normal + FARTHEST) * steps + 0.5
+            common, own = self._stream(figure.along), self._stream(figure.name)
+            self.mixed[figure] = _Mixed(figure.name, common, own, of_common, of_own)
+        return -1 - list(self.mixed).index(figure)
 
     def _values(self, figure: Figure) -> Floats:
         """The figure at every rank."""
@@ -125,32 +207,13 @@ class _Desk:
             return np.full(RANKS, figure.likely)
         return figure.low + width * _quantiles(self.shape, round((figure.likely - figure.low) / width, 9))
 
-    def _together(self, mover: Mover, streams: dict[str, Ranks], many: int) -> Floats:
-        """The sum of all weights."""
-        weights = (self._values(other)[self._ranks(other, streams, many)] for other in mover.beside)
-        return sum(weights, np.zeros(many))
-
-    def _ranks(self, figure: Figure, streams: dict[str, Ranks], many: int) -> Ranks:
-        """The ranks of a figure, some of which it has in common with others: a Gaussian copula of one factor."""
-        if not figure.along or not figure.share:
-            return self._stream(figure.name, streams, many)
-        common = self._stream(figure.along, streams, many)
-        if figure.share == 1:
-            return common
-        own = self._stream(figure.name, streams, many)
-        normal = _normal_quantiles()
-        mixed = figure.share**0.5 * normal[common] + (1 - figure.share) ** 0.5 * normal[own]
-        return _ranks_of(mixed)
-
-    def _stream(self, name: str, ranks: dict[str, Ranks], many: int) -> Ranks:
-        if name not in ranks:
-            if name not in self.streams:
-                words = np.frombuffer(sha256(name.encode()).digest(), dtype="<u4")
-                entropy = [self.seed, *(int(word) for word in words)]
-                self.streams[name] = np.random.PCG64(np.random.SeedSequence(entropy))
-            raw = self.streams[name].random_raw((many + 3) // 4).astype("<u8", copy=False).view("<u2")
-            ranks[name] = (raw[:many] >> 3).astype(np.intp)
-        return ranks[name]
+    def _stream(self, name: str) -> int:
+        """The stream of that name, by place."""
+        if name not in self.streams:
+            words = np.frombuffer(sha256(name.encode()).digest(), dtype="<u4")
+            entropy = [self.seed, *(int(word) for word in words)]
+            self.streams[name] = np.random.PCG64(np.random.SeedSequence(entropy))
+        return list(self.streams).index(name)
 
 
 def _bent(values: Floats, mover: Mover) -> Floats:
@@ -213,8 +276,8 @@ def _normal_quantiles() -> Floats:
     return np.interp(_middles(), chances, at)
 
 
-def _ranks_of(normal: Floats) -> Ranks:
-    """The ranks of normal deviates."""
+@cache
+def _ranks_of_points() -> SmallRanks:
+    """The rank of a normal deviate at each point of the grid."""
     _, chances = _normal()
-    place = np.clip((normal + FARTHEST) * ((GRID - 1) / (2 * FARTHEST)) + 0.5, 0, GRID - 1).astype(np.intp)
-    return np.minimum((chances[place] * RANKS).astype(np.intp), RANKS - 1)
+    return np.minimum((chances * RANKS).astype(np.uint16), RANKS - 1).astype(np.uint16)

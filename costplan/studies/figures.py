@@ -12,6 +12,7 @@ from typing import Any
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.catalog import SURPLUS, Offer
+from costplan.model.events import Scenario
 from costplan.model.experience import expected_hours
 from costplan.model.labor import Crew, Role
 from costplan.model.money import growth_factor, to_cents
@@ -33,6 +34,15 @@ STEPS, ROUGH_STEPS = 1_000_000, 10_000
 ALL = Decimal(1)
 
 Worth = Callable[[Line, Decimal], int]
+
+OWN_HOUR, USED, FAILING, DISCOUNT, COPPER = (
+    "what your own hour is worth",
+    "prices of used parts",
+    "share of used parts that fails",
+    "discount rate",
+    "price of copper wire and cable",
+)
+RATE_OF, PACE_OF, HOURS_TO = "hourly rate of ", "pace of ", "hours to "
 
 PERCENT = "% of now"
 """The unit of what moves along with what it is now."""
@@ -60,6 +70,8 @@ class Figure:
     curved: bool = False
     drawn: tuple[str, ...] = ()
     note: str = ""
+    three: tuple[Decimal, Decimal, Decimal] | None = None
+    """Low, likely and high, where the figure is the mean of three that a file has; none where own jobs moved them."""
 
     def of(self, value: Decimal) -> Facts:
         """The shop when it is so much."""
@@ -103,6 +115,23 @@ def figures(facts: Facts, best: Ranked, others: Sequence[Ranked]) -> tuple[Figur
     )
 
 
+def weight_of(scenario: str) -> str:
+    """The name of the figure that is a scenario's weight."""
+    return f'weight of "{scenario}"'
+
+
+def possible_names(facts: Facts) -> list[str]:
+    """Names of all figures that may cost something in plans of the shop, those of tasks last."""
+    hired = [crew.name for crew in facts.crews if crew.role is Role.ELECTRICIAN]
+    return [
+        *(f"{word}{name}" for name in hired for word in (RATE_OF, PACE_OF)),
+        *(OWN_HOUR, USED, FAILING, DISCOUNT),
+        *(weight_of(scenario.name) for scenario in _weighed(facts)),
+        COPPER,
+        *(f"{HOURS_TO}{task.name}" for task in facts.tasks.values()),
+    ]
+
+
 def _worth(facts: Facts, line: Line, amount_cents: int) -> int:
     """The present value of a line of a later amount, rounded as lines are."""
     rate = facts.shop.money.discount_rate
@@ -131,7 +160,7 @@ def _of_crews(facts: Facts, best: Ranked, plans: Iterable[Ranked]) -> Iterator[F
         most = max(rate, Decimal(best.plan.hiring.crew.rate_cents) / 100 / TIMES) * TIMES
         if most:
             yield Figure(
-                f"hourly rate of {name}" if hired else "what your own hour is worth",
+                f"{RATE_OF}{name}" if hired else OWN_HOUR,
                 "an hour",
                 rate,
                 Decimal(0),
@@ -147,7 +176,7 @@ def _of_crews(facts: Facts, best: Ranked, plans: Iterable[Ranked]) -> Iterator[F
         if hired and rate:
             pace = Decimal(crew.pace)
             yield Figure(
-                f"pace of {name}",
+                f"{PACE_OF}{name}",
                 "times one electrician's",
                 pace,
                 pace / TIMES,
@@ -203,12 +232,12 @@ def _of_used_parts(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
     if not used or not _bought(used, plans):
         return
     rows = tuple(f"price of offer {offer.row}" for offer in used)
-    yield _prices(facts, "prices of used parts", used, rows)
+    yield _prices(facts, USED, used, rows)
     worst = max((share for kind in facts.kinds.values() for share in kind.reject.values()), default=ALL * 0)
     failing = {offer.row: share for offer in used if (share := _fails(facts, offer))}
     if failing and worst < NEARLY_ALL:
         yield Figure(
-            "share of used parts that fails",
+            FAILING,
             PERCENT,
             ALL * 100,
             Decimal(0),
@@ -282,7 +311,7 @@ def _line_at_prices(rows: Collection[int], line: Line, percent: Decimal) -> int:
 def _of_discount(facts: Facts) -> Iterator[Figure]:
     now = Decimal(facts.shop.money.discount_rate)
     yield Figure(
-        "discount rate",
+        DISCOUNT,
         "% a year",
         now * 100,
         min(now * 100, ALL * 0),
@@ -308,25 +337,27 @@ def _line_at_discount(facts: Facts, line: Line, percent: Decimal) -> int:
     return to_cents(line.amount_cents * _weight(facts, line) * single_worth(percent / 100, line.year))
 
 
-def _of_weights(facts: Facts) -> Iterator[Figure]:
-    """The weight of each scenario but one of two; the others keep their proportions."""
+def _weighed(facts: Facts) -> list[Scenario]:
+    """Scenarios whose weights are figures: all but one of two; the others keep their proportions."""
     scenarios = facts.shop.scenarios
-    if len(scenarios) < 2:
-        return
-    for scenario in scenarios[: 1 if len(scenarios) == 2 else None]:
-        if scenario.weight < 1:
-            name = scenario.name
-            yield Figure(
-                f'weight of "{name}"',
-                "%",
-                Decimal(scenario.weight) * 100,
-                Decimal(0),
-                Decimal(100),
-                facts,
-                partial(_at_weight, name),
-                partial(_line_at_weight, facts, name),
-                drawn=(f"weight of {name}",),
-            )
+    weighed = {1: [], 2: scenarios[:1]}.get(len(scenarios), scenarios)
+    return [scenario for scenario in weighed if scenario.weight < 1]
+
+
+def _of_weights(facts: Facts) -> Iterator[Figure]:
+    for scenario in _weighed(facts):
+        name = scenario.name
+        yield Figure(
+            weight_of(name),
+            "%",
+            Decimal(scenario.weight) * 100,
+            Decimal(0),
+            Decimal(100),
+            facts,
+            partial(_at_weight, name),
+            partial(_line_at_weight, facts, name),
+            drawn=(f"weight of {name}",),
+        )
 
 
 def _at_weight(name: str, facts: Facts, percent: Decimal) -> Facts:
@@ -360,7 +391,7 @@ def _of_copper(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
         and moves_with(facts.kinds[facts.parts[offer.part].kind]) == spreads.COPPER
     ]
     if copper and _bought(copper, plans):
-        yield _prices(facts, "price of copper wire and cable", copper, (f"price of {spreads.COPPER}",))
+        yield _prices(facts, COPPER, copper, (f"price of {spreads.COPPER}",))
 
 
 def _of_hours(facts: Facts, best: Ranked, others: Iterable[Ranked]) -> Iterator[Figure]:
@@ -375,7 +406,7 @@ def _of_hours(facts: Facts, best: Ranked, others: Iterable[Ranked]) -> Iterator[
         now = expected_hours(task.hours)
         if now:
             yield Figure(
-                f"hours to {task.name}",
+                f"{HOURS_TO}{task.name}",
                 "hours each time",
                 now,
                 Decimal(0),
@@ -384,6 +415,7 @@ def _of_hours(facts: Facts, best: Ranked, others: Iterable[Ranked]) -> Iterator[
                 partial(_at_hours, task.id, now),
                 partial(_line_at_hours, facts, task.id, now),
                 drawn=("hours of ",),
+                three=task.hours if task in facts.catalog.tasks else None,
             )
 
 

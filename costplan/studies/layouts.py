@@ -7,6 +7,7 @@ from decimal import Decimal
 from itertools import product
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.outlet_key import OUTLETS
 from costplan.ledger.holding import UnknownWordsError, held_survey, words_by_machine
 from costplan.ledger.lines import LineKind, Pocket
 from costplan.ledger.steps import Act
@@ -20,7 +21,6 @@ from costplan.studies.gaps import Threat, threat
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.years.stream import TODAY
 
-_OUTLETS = ("outlet", "quoted outlet")
 _ENDS = ("plug", "connector", "plug of a machine")
 _PUT_IN = (Act.TAKE_OVER, Act.TAKE_FROM_SHELF, Act.BUY)
 # A breaker of its own that a machine keeps goes into the run that it takes over.
@@ -148,15 +148,15 @@ def doings(facts: Facts, ranked: Ranked) -> Doings:
         return sum(done[kind, act] for kind, act in product(kinds, acts))
 
     return Doings(
-        outlets_taken_over=total(_OUTLETS, [Act.TAKE_OVER]),
-        runs_made=total(_OUTLETS, [Act.BUY]),
+        outlets_taken_over=total(OUTLETS, [Act.TAKE_OVER]),
+        runs_made=total(OUTLETS, [Act.BUY]),
         outlets_moved_along=_moved_along(facts, ranked),
         receptacles_changed=total(["receptacle", "disconnect", FUSED_DISCONNECT], _PUT_INTO_RUN),
         breakers_changed=total(["breaker"], _PUT_INTO_RUN),
         cords_exchanged=total(["cord"], [Act.TAKE_OVER, Act.TAKE_FROM_SHELF]),
         cords_bought=total(["cord"], [Act.BUY]),
         cord_ends_changed=sum(step.act in _PUT_IN for step in ends),
-        outlets_made_safe=total(_OUTLETS, [Act.MAKE_SAFE]),
+        outlets_made_safe=total(OUTLETS, [Act.MAKE_SAFE]),
         gear_put_in=sum(bought.count for bought in ranked.plan.gear if bought.year == 0),
     )
 

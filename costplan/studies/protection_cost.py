@@ -98,7 +98,9 @@ def _tampering(facts: Facts, circuit: Circuit, edition: int | None = None) -> As
 
 
 def _method(circuit: Circuit) -> Method:
-    return Method(dict(circuit.outlet.item.spec.equal)["run"])
+    run = circuit.outlet.item.outlet.run
+    assert run is not None
+    return run
 
 
 def extra_cents(pricer: Pricer, circuit: Circuit, outlets: int = 1) -> int | None:

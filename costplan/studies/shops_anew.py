@@ -18,7 +18,7 @@ from costplan.model.shop import Route
 from costplan.model.spelled_out import movable
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
-from costplan.studies.figures import figures
+from costplan.studies.figures import figures, weight_of
 from costplan.studies.moves import used_places
 from costplan.studies.turning import BEST, Desk, Side, same_make
 
@@ -266,6 +266,12 @@ def _same_side(one: Found, other: Found) -> bool:
     return one[0] == other[0]
 
 
+def whole_figures(facts: Facts, best: Ranked, others: Sequence[Ranked]) -> tuple[WholeFigure, ...]:
+    """All such figures of a shop."""
+    asked = (years_of(facts), distance_of(facts, best, others), moves_of(facts))
+    return tuple(each for each in asked if each is not None)
+
+
 def looked_at(
     facts: Facts,
     best: Ranked,
@@ -275,8 +281,7 @@ def looked_at(
     tick: Tick = bool,
 ) -> Iterator[Stretches]:
     """All such figures for what is best, and for pairs of sides."""
-    asked = (years_of(facts), distance_of(facts, best, others), moves_of(facts))
-    for figure in (each for each in asked if each is not None):
+    for figure in whole_figures(facts, best, others):
         shops = Shops(figure, facts.shop.money.surplus, clock, tick, {})
         for question, one, other in pairs:
             found = stretches(figure, question, shops.of_two(one, other), _same_side, clock)
@@ -315,7 +320,7 @@ def _share(
 
     try:
         best = now(None)
-        weight = next(each for each in figures(facts, best, ()) if each.name == f'weight of "{NO_MOVES}"')
+        weight = next(each for each in figures(facts, best, ()) if each.name == weight_of(NO_MOVES))
         desk = Desk(bench, clock, tick, best=best)
         if sides:
             one, other = (replace(side, ranked=now(side)) for side in sides)

@@ -1,6 +1,7 @@
 """What the other rule for surplus that fails would have bought: by the share that fails, or by whole spares."""
 
 from collections import Counter
+from collections.abc import Collection
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import RejectRule
@@ -20,20 +21,21 @@ _AT_ONCE = {
 }
 
 
-def turns_on_rejects(bench: Bench, best: Ranked, clock: Clock) -> list[str]:
-    """What the best plan by the other rule buys otherwise, in one sentence; nothing where both rules agree.
-
-    Solved by the other rule, on the same program; nothing is asked where the plan has no counted part of which some fail.
-    """
-    facts = bench.facts
-    if not _some_fail(facts, best):
-        return []
-    other = _OTHER[facts.shop.money.rejects]
-    money = facts.written.money.model_copy(update={"rejects": other})
-    known = Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
+def best_by_other_rule(bench: Bench, clock: Clock) -> Ranked | None:
+    """The best plan by the other rule, solved on the same program; None where the time does not suffice."""
+    money = bench.facts.written.money
+    other = money.model_copy(update={"rejects": _OTHER[money.rejects]})
+    known = Facts(bench.facts.written.model_copy(update={"money": other}), bench.facts.catalog)
     try:
-        found = best_plans(repriced(bench, known), 1, clock=clock)[0]
+        return best_plans(repriced(bench, known), 1, clock=clock)[0]
     except NoPlanError:
+        return None
+
+
+def turns_on_rejects(facts: Facts, best: Ranked, found: Ranked | None) -> list[str]:
+    """What the best plan by the other rule, `found`, buys otherwise, in one sentence; nothing where both rules agree."""
+    other = _OTHER[facts.shop.money.rejects]
+    if found is None:
         return [
             f"what the best plan is {_AT_ONCE[other]} (money.rejects) was not found in the time given (--time-limit)"
         ]
@@ -47,15 +49,24 @@ def turns_on_rejects(bench: Bench, best: Ranked, clock: Clock) -> list[str]:
     ]
 
 
-def _some_fail(facts: Facts, ranked: Ranked) -> bool:
+def may_fail(bench: Bench) -> bool:
+    """Whether counted surplus is for sale on which the two rules differ."""
+    return bool(bench.pricers) and _any_fail(bench.facts, bench.pricers[0].market.rows)
+
+
+def some_fail(facts: Facts, ranked: Ranked) -> bool:
     """Whether the plan buys counted surplus on which the two rules differ."""
-    offers = {offer.row: offer for offer in facts.catalog.offers}
+    return _any_fail(facts, {bought.offer_row for bought in ranked.plan.bought})
+
+
+def _any_fail(facts: Facts, rows: Collection[int]) -> bool:
     suppliers = {supplier.id: supplier for supplier in facts.catalog.suppliers}
-    for row in {bought.offer_row for bought in ranked.plan.bought}:
-        offer = offers[row]
+    for offer in facts.catalog.offers:
+        if offer.row not in rows or offer.is_lot:
+            continue
         part = facts.parts[offer.part]
         deal = deal_of(offer, part, facts.kinds[part.kind], suppliers[offer.supplier], spares=True)
-        if deal.looked_at and not offer.is_lot:
+        if deal.looked_at:
             return True
     return False
 

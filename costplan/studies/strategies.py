@@ -1,11 +1,12 @@
 """Strategies by name: a way for every machine, as the user thinks of them, beside the matrix."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
-from costplan.ledger.holding import known_ways, means, written
-from costplan.ledger.options import Option
+from costplan.ledger.holding import UnknownWordsError, known_ways, means, words_by_machine, written
+from costplan.ledger.options import Option, Survey
 from costplan.model.quotes import Strategy
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, Ranked
@@ -32,6 +33,25 @@ class StrategyRow:
     def ranked_in(self, column: str) -> Ranked | None:
         """Its plan, when the strategy may be ranked at all."""
         return None if self.reason else self.cells[column].ranked
+
+
+def words_of_strategies(facts: Facts, seen: Survey) -> tuple[tuple[Strategy, Words], ...]:
+    """Every strategy with its words by machine. Raises UnknownWordsError naming the strategies."""
+    found, reasons = [], []
+    for strategy in facts.shop.strategies:
+        try:
+            found.append((strategy, words_by_machine(facts, seen, strategy.ways, all_must=False)))
+        except UnknownWordsError as error:
+            reasons += [f'strategy "{strategy.name}": {reason}' for reason in error.reasons]
+    if reasons:
+        raise UnknownWordsError(reasons)
+    return tuple(found)
+
+
+def barred(rows: Iterable[StrategyRow], column: str) -> list[tuple[str, Ranked]]:
+    """Strategies that may not be ranked, by name with what they would be if they were allowed, where that is known."""
+    plans = [(row.name, row.cells[column].ranked) for row in rows if row.reason]
+    return [(name, plan) for name, plan in plans if plan is not None]
 
 
 def forbidden(bench: Bench, words: Words) -> tuple[str, ...]:

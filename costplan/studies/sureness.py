@@ -1,11 +1,12 @@
 """How sure a comparison is: ranges of totals and of today's cash, chances, groups of equals; all from the same draws."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.lines import Line
 from costplan.program.ranking import Ranked
 from costplan.studies.finding_out import FindingOut, finding_out, worth_of_all
 from costplan.studies.uncertain import Grouped, Uncertain
@@ -65,7 +66,8 @@ class Drawn(Ranges):
 
     `cheapest` is the share of draws in which it was the cheapest of those it is compared with, `regret_cents` what it cost
     on average above the cheapest of them in the same draw, `apart_cents` one standard deviation of its difference from
-    the first of them.
+    the first of them. `cheapest_of_all` and `regret_of_all_cents` are the same beside all ranked plans, pure ways and
+    ranked strategies together; two names of one plan share them.
     """
 
     spread_cents: int
@@ -73,6 +75,8 @@ class Drawn(Ranges):
     cheapest: float
     regret_cents: int
     apart_cents: int
+    cheapest_of_all: float = 0.0
+    regret_of_all_cents: int = 0
 
     def contingency_cents(self, likely_cents: int) -> int:
         """What today's cash may take above the likely in nine draws of ten; 0 where it is less even then."""
@@ -104,7 +108,8 @@ class Sureness:
 
     `pairs` are any two ranked plans; `groups` the plans by place, those together whose difference from the best of them is
     less than its spread.
-    `pure` are fixed drops and cords, where both are complete and differ; `strategies` begin with the cheapest;
+    `pure` are fixed drops and cords, where both are complete and differ; `strategies` begin with the cheapest, and
+    `unranked` are those with a plan that may not be ranked, each as if it were allowed, in no contest but its own;
     `layout_apart_cents` is one standard deviation of the difference of each layout from the first with a plan; `cells`
     have the ranges of every total of the matrix and of the strategies. `finding_out` is what each figure alone is worth
     knowing before a ranked plan is chosen, `all_known_cents` all of them together.
@@ -116,6 +121,7 @@ class Sureness:
     groups: tuple[tuple[int, ...], ...] = ()
     pure: tuple[Drawn, ...] = ()
     strategies: Mapping[str, Drawn] = field(default_factory=dict)
+    unranked: Mapping[str, Drawn] = field(default_factory=dict)
     layout_apart_cents: Mapping[str, int] = field(default_factory=dict)
     cells: Mapping[CellName, Ranges] = field(default_factory=dict)
     finding_out: tuple[FindingOut, ...] = ()
@@ -144,6 +150,7 @@ def how_sure(
     *,
     pure: Sequence[Drawable] = (),
     strategies: Mapping[str, Drawable] | None = None,
+    unranked: Mapping[str, Drawable] | None = None,
     layouts: Mapping[str, Drawable] | None = None,
     cells: Mapping[CellName, Drawable] | None = None,
 ) -> Sureness:
@@ -153,26 +160,36 @@ def how_sure(
     """
     if not plans:
         raise ValueError("nothing to draw")
-    named, laid_out, totals = strategies or {}, layouts or {}, cells or {}
-    fields = [list(plans), list(pure), list(named.values()), list(laid_out.values()), list(totals.values())]
+    named, barred, laid_out, totals = strategies or {}, unranked or {}, layouts or {}, cells or {}
+    rivals = [*plans, *pure, *named.values()]
+    fields = [
+        list(plans),
+        list(pure),
+        list(named.values()),
+        list(barred.values()),
+        list(laid_out.values()),
+        list(totals.values()),
+    ]
     # The best plan is also a cell, perhaps a pure way and a strategy: it is drawn once.
     once = list({id(entry.plan): entry for entries in fields for entry in entries}.values())
     place = {id(entry.plan): number for number, entry in enumerate(once)}
     drawn = sampled(once, settings)
-    ranked, ways, rows, rooms, parts = (
+    ranked, ways, rows, refused, rooms, parts = (
         drawn.of([place[id(entry.plan)] for entry in entries]) for entries in fields
     )
+    beside = _Rivals((entry.plan.lines, drawn.totals[place[id(entry.plan)]]) for entry in rivals)
     ranges = [
         Ranges(_range(total), _range(cash)) for total, cash in zip(parts.totals, parts.cash, strict=True)
     ]
     pairs = _pairs(ranked.totals)
     return Sureness(
         settings,
-        _compared(ranked),
+        beside.told(plans, _compared(ranked), ranked),
         pairs,
         _groups([entry.plan.present_value_cents for entry in plans], pairs),
-        _compared(ways),
-        dict(zip(named, _compared(rows), strict=True)),
+        beside.told(pure, _compared(ways), ways),
+        dict(zip(named, beside.told(list(named.values()), _compared(rows), rows), strict=True)),
+        dict(zip(barred, beside.told(list(barred.values()), _alone(refused), refused), strict=True)),
         {name: drawn.apart_cents for name, drawn in zip(laid_out, _compared(rooms), strict=True)},
         dict(zip(totals, ranges, strict=True)),
         finding_out(ranked.totals, ranked.ranks),
@@ -214,6 +231,45 @@ def _compared(drawn: "Sample") -> tuple[Drawn, ...]:
         )
         for number, (total, cash) in enumerate(zip(totals, drawn.cash, strict=True))
     )
+
+
+def _alone(drawn: "Sample") -> tuple[Drawn, ...]:
+    """Plans that are compared with none."""
+    return tuple(
+        replace(found, cheapest=0.0, regret_cents=0)
+        for place in range(len(drawn.totals))
+        for found in _compared(drawn.of([place]))
+    )
+
+
+class _Rivals:
+    """All that may be chosen, each plan once by its lines, in all draws; of two alike in a draw the first is the cheapest."""
+
+    def __init__(self, rivals: Iterable[tuple[tuple[Line, ...], "Floats"]]) -> None:
+        totals: dict[tuple[Line, ...], Floats] = {}
+        for lines, total in rivals:
+            totals.setdefault(lines, total)
+        self.places = {lines: place for place, lines in enumerate(totals)}
+        every = list(totals.values())
+        self.least, self.first = every[0], every[0] * 0
+        for place, total in enumerate(every[1:], 1):
+            self.first[total < self.least] = place
+            self.least = total.clip(max=self.least)
+
+    def told(self, entries: Sequence[Drawable], found: Sequence[Drawn], drawn: "Sample") -> tuple[Drawn, ...]:
+        """With their chance and their regret beside all of them; one that is no rival is cheaper than all, or is not."""
+        return tuple(
+            replace(
+                one,
+                cheapest_of_all=round(self._won(entry, total), 6),
+                regret_of_all_cents=_cents((total - self.least.clip(max=total)).mean()),
+            )
+            for entry, one, total in zip(entries, found, drawn.totals, strict=True)
+        )
+
+    def _won(self, entry: Drawable, total: "Floats") -> float:
+        place = self.places.get(entry.plan.lines)
+        return float((total < self.least if place is None else self.first == place).mean())
 
 
 def _range(cents: "Floats") -> Range:

@@ -189,9 +189,8 @@ class Desk:
         solver = self._solver(side)
         if solver is None:
             return None
-        at = None if figure.curved or figure.rough else (figure.name, value)
         clock = Clock(self.clock.share(1))
-        found = solver.best(self.at(figure, value), clock, at_most, at=at)
+        found = solver.best(self.at(figure, value), clock, at_most)
         self.least[key] = at_most + 1 if found is None else found.present_value_cents
         if found is not None:
             # Kept, so that its place in memory names it alone.
@@ -205,7 +204,7 @@ class Desk:
         if side.name not in self.solvers:
             solver = Anew(self.bench, side.allowed, side.unlike, side.like)
             try:
-                # What is proven as figures are now holds at all other values as a row.
+                # Searches at other values begin from this one.
                 solver.best(self.bench, Clock(self.clock.share(2)))
             except NoPlanError as error:
                 if error.reasons != [NO_PLAN]:
@@ -254,7 +253,8 @@ class Desk:
                 )
             except NoPlanError:
                 looked = False
-                continue
+                # What is known without solving is better than nothing.
+                found = self.among_known(figure, end, one.ranked) if other is None else None
             if found is not None:
                 points.append(found)
         return Turning(figure, question, one.name, tuple(points), looked)
@@ -389,8 +389,8 @@ def at_hand_points(
     desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut]
 ) -> tuple[Turning, ...]:
     """The figures that turn the best plan among those at hand, at most two, those first that are worth knowing most."""
-    found, order = list[Turning](), sorted(asked, key=lambda figure: -worth_cents(figure, worth))
-    for figure in order[:MOST_TRIED]:
+    found = list[Turning]()
+    for figure in by_worth(asked, worth)[:MOST_TRIED]:
         turning = at_hand(desk, figure, best)
         if turning.points:
             found.append(turning)
@@ -399,12 +399,17 @@ def at_hand_points(
     return tuple(found)
 
 
-def worth_cents(figure: Figure, worth: Sequence[FindingOut]) -> int:
-    """The most that knowing one of the figures is worth under which it is drawn."""
-    return max(
-        (one.worth_cents for one in worth if any(one.figure.startswith(name) for name in figure.drawn)),
-        default=0,
-    )
+def by_worth(asked: Sequence[Figure], worth: Sequence[FindingOut]) -> list[Figure]:
+    """Figures in the order in which they matter: what knowing each is worth, then how far it moves the first two plans."""
+
+    def matters(figure: Figure) -> tuple[int, int]:
+        drawn = [one for one in worth if one.figure.startswith(figure.drawn)]
+        return (
+            max((one.worth_cents for one in drawn), default=0),
+            max((abs(one.swing_cents) for one in drawn), default=0),
+        )
+
+    return sorted(asked, key=matters, reverse=True)
 
 
 def held_walk(bench: Bench, ranked: Ranked) -> tuple[Line, ...]:
@@ -417,14 +422,22 @@ def held_walk(bench: Bench, ranked: Ranked) -> tuple[Line, ...]:
     return walk(facts, pricer, ranked.plan, ranked.chosen).lines
 
 
-def turning_points(
-    desk: Desk, asked: Sequence[Figure], best: Ranked, pairs: Sequence[tuple[str, Side, Side]] = ()
-) -> tuple[Turning, ...]:
-    """Every figure for what is best, and for every pair of sides with the name of its question."""
-    found: dict[str, list[Turning]] = {}
-    # Those that take a walk at each value last, so that the others have their time.
-    for figure in sorted(asked, key=lambda figure: figure.rough):
-        found[figure.name] = [desk.turn(figure, BEST, Side(BEST, best))]
-        found[figure.name] += [desk.turn(figure, question, one, other) for question, one, other in pairs]
+def best_points(desk: Desk, asked: Sequence[Figure], best: Ranked) -> tuple[Turning, ...]:
+    """Every figure for what is best, each told when it is known."""
+    found = list[Turning]()
+    for figure in asked:
+        found.append(desk.turn(figure, BEST, Side(BEST, best)))
         desk.done_with(figure)
-    return tuple(turning for figure in asked for turning in found[figure.name])
+        desk.tick(f"{figure.name} {'can' if found[-1].points else 'does not'} turn it")
+    return tuple(found)
+
+
+def turning_points(
+    desk: Desk, asked: Sequence[Figure], pairs: Sequence[tuple[str, Side, Side]]
+) -> tuple[Turning, ...]:
+    """Every figure for every pair of sides with the name of its question."""
+    found = list[Turning]()
+    for figure in asked:
+        found += [desk.turn(figure, question, one, other) for question, one, other in pairs]
+        desk.done_with(figure)
+    return tuple(found)

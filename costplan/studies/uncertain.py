@@ -134,11 +134,13 @@ class Uncertain:
         return Grouped(worth, cash, hired, minimum_cents)
 
     def _of_time(self, line: Line) -> Iterator[Mover]:
-        """What the worth of a line follows besides its amount: the discount rate, the weight of its scenario."""
+        """What the worth of a line follows besides its amount: the discount rate, its scenario's weight, how often it moves."""
         if line.year and (rate := self._discount):
             yield Mover(rate, Bend.COMPOUND, -line.year)
         if line.scenario in self._weights:
             yield Mover(self._weights[line.scenario], Bend.WEIGHT, beside=tuple(self._weights.values()))
+        if line.in_turn and (moves := self._moves.get(line.scenario)):
+            yield Mover(moves)
 
     def _of_amount(self, line: Line) -> Iterator[Mover]:
         if line.grown_years and (growth := self._growth.get(GROWING.get(line.kind, "parts"))):
@@ -255,6 +257,12 @@ class Uncertain:
         return {s.name: _own(f"weight of {s.name}", s.weight) for s in scenarios}
 
     @cached_property
+    def _moves(self) -> Mapping[str, Figure]:
+        """How often machines are moved in turn, by scenario, where that has a range."""
+        often = {s.name: s.rearranged.often for s in self.facts.written.scenarios if s.rearranged}
+        return {name: _own(f"moves of {name}", said) for name, said in often.items() if ends_of(said)}
+
+    @cached_property
     def _crews(self) -> Mapping[str, Crew]:
         return {crew.name: crew for crew in (*self.facts.crews, self.facts.owner)}
 
@@ -287,7 +295,7 @@ def price_spread(facts: Facts, offer: Offer, kind: Kind) -> Decimal:
     return min(said * times, WIDEST_SPREAD)
 
 
-def _own(name: str, figure: Decimal, along: str = "", share: float = 0.0) -> Figure:
+def _own(name: str, figure: Decimal | int, along: str = "", share: float = 0.0) -> Figure:
     """The range that the files give, or the figure alone as a range of no width."""
     low, likely, high = (float(end) for end in ends_of(figure) or (figure,) * 3)
     return Figure(name, low, likely, high, likely, along, share)

@@ -7,7 +7,7 @@ from decimal import Decimal
 from costplan.circuits.circuit import Standing
 from costplan.circuits.ways import load_of
 from costplan.model.choices import NewBuilding
-from costplan.model.events import Event, Scenario
+from costplan.model.events import Event, MoveInTurn, Scenario
 from costplan.model.layouts import MovedToday, TakenAway
 from costplan.model.leases import presence, wiring_out
 from costplan.model.shop import Machine, Shop
@@ -24,6 +24,8 @@ class Life:
     leaves: int | None
     leaves_why: str
     wiring_out: int | None = None
+    in_turn: frozenset[tuple[int, int]] = frozenset()
+    """Year and step of the standings to which a rearrangement in short form alone brought it."""
 
 
 def scenarios_of(shop: Shop) -> tuple[Scenario, ...]:
@@ -54,6 +56,16 @@ def lives(shop: Shop, scenario: Scenario) -> Mapping[str, Life]:
         machine.name: replace(_life(shop, machine, scenario, events), wiring_out=out)
         for machine in shop.machines
     }
+
+
+def moved_in_turn(shop: Shop) -> frozenset[tuple[str, str, tuple[int, int]]]:
+    """Scenario, machine, and year and step of every move that a rearrangement in short form alone brings."""
+    return frozenset(
+        (scenario.name, machine, date)
+        for scenario in scenarios_of(shop)
+        for machine, life in lives(shop, scenario).items()
+        for date in life.in_turn
+    )
 
 
 def years_of_wiring_out(shop: Shop) -> dict[str, int | None]:
@@ -111,6 +123,7 @@ def _life(shop: Shop, machine: Machine, scenario: Scenario, events: list[Event])
     here = replace(here, why="is moved today" if moved else "is here today" if arrives == 0 else "arrives")
     standings = [here]
     until = leaves if leaves is not None else shop.years
+    in_turn = set()
     for year in sorted({e.year for e in events if arrives <= e.year < until}):
         for step in _steps(machine, year, events, arrived=year == arrives):
             there = _next(here, machine, year, step)
@@ -118,7 +131,9 @@ def _life(shop: Shop, machine: Machine, scenario: Scenario, events: list[Event])
                 number = here.step + 1 if here.year == year else 0
                 here = replace(there, step=number)
                 standings.append(here)
-    return Life(tuple(standings), leaves, "leaves")
+                if all(isinstance(event, MoveInTurn) for event in step):
+                    in_turn.add((year, number))
+    return Life(tuple(standings), leaves, "leaves", in_turn=frozenset(in_turn))
 
 
 def _steps(machine: Machine, year: int, events: list[Event], *, arrived: bool) -> list[list[Event]]:

@@ -58,10 +58,12 @@ class Record:
     given: list[Given] = field(default_factory=list)
     standings: list[Standing] = field(default_factory=list)
 
-    def do(self, scenario: str, date: Date, why: str, bundle: Bundle, trip: Trip = ()) -> None:
+    def do(
+        self, scenario: str, date: Date, why: str, bundle: Bundle, trip: Trip = (), *, yearly: bool = False
+    ) -> None:
         """Note something done, if it is anything."""
         if bundle:
-            self.deeds.append(Deed(scenario if date[0] else "", date, why, bundle, trip))
+            self.deeds.append(Deed(scenario if date[0] else "", date, why, bundle, trip, yearly))
 
 
 class _Course(Record):
@@ -106,7 +108,7 @@ class _Course(Record):
 
     def _yearly(self, year: int) -> None:
         for why, bundle in self.kept if self.circuit is not None else ():
-            self.do(self.scenario, (year, 0), why, bundle)
+            self.do(self.scenario, (year, 0), why, bundle, yearly=True)
 
     def _every_year(self, circuit: Circuit) -> Iterator[tuple[str, Bundle]]:
         if circuit.flexible:
@@ -252,7 +254,9 @@ def _shareable(uses: list[Use]) -> list[Use]:
 
 def _for_many(use: Use) -> bool:
     """Whether machines that take turns may come to it together: today, or where all is made anew after the shop moved."""
-    return use.since[0] == 0 or dict(use.thing.item.spec.equal).get("building", "0") != "0"
+    return use.since[0] == 0 or (
+        use.thing.item.spec.outlet is not None and use.thing.item.outlet.building != 0
+    )
 
 
 def _kept(use: Use) -> bool:

@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from costplan.circuits.circuit import Standing as Place
-from costplan.circuits.needs import NOTHING, Bundle, Charge, Item, Return, StockNeed, Wear, make_spec
+from costplan.circuits.needs import NOTHING, Bundle, Charge, Item, Return, Spec, StockNeed, Wear
+from costplan.circuits.outlet_key import QUOTED_OUTLET, OutletKey
 from costplan.circuits.quoted_work import quoted_bundle
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Phase
@@ -107,14 +108,16 @@ class _QuotedCourse(Record):
             self.standings.append(Standing(date[0], self.quote.panel, self.quote.poles, 0))
 
     def _item(self, place: Place) -> Item:
-        names = {
-            "way": self.quote.name,
-            "place": place.place,
-            "building": str(place.building),
-            "panel": self.quote.panel or "",
-            "poles": str(self.quote.poles),
-        }
-        return Item(make_spec("quoted outlet", dict(names)))
+        key = OutletKey(
+            building=place.building,
+            place=place.place,
+            panel=self.quote.panel or "",
+            run=None,
+            end="",
+            poles=self.quote.poles,
+            quote=self.quote.name,
+        )
+        return Item(Spec(QUOTED_OUTLET, outlet=key))
 
     def _left(self, place: Place) -> Return | None:
         """The outlet stays for whoever comes, unless it moves along with its machine."""

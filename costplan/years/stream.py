@@ -76,6 +76,8 @@ class Deed:
     why: str
     bundle: Bundle
     trip: Trip = ()
+    yearly: bool = False
+    """Whether it comes every year, whatever changes."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,13 +1,17 @@
 """How long 100,000 draws of 10 plans of 300 lines take, beside the bare matrix product of plans and lines in the same run.
 
-python tests/benchmarks/draws.py [DRAWS [REPEATS]]. The lines are invented: 200 parts of 60 offers, a third along
+python tests/benchmarks/draws.py [DRAWS [REPEATS]]. Processor time on one thread, since other work on the machine would count
+as ours. The lines are invented: 200 parts of 60 offers, a third along
 copper, 60 pieces of work by three crews, 40 lines of later years with a discount rate.
 """
 
+import os
 import resource
 import sys
 from statistics import median
-from time import perf_counter
+from time import process_time
+
+os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
 import numpy as np
 from tabulate import tabulate
@@ -53,18 +57,18 @@ def plans() -> list[Grouped]:
 def bare(draws: int, rows: int) -> float:
     """Seconds of the product of so many rows by lines with lines by draws, in blocks."""
     coefficients, factors = np.ones((rows, LINES)), np.ones((LINES, 25_000))
-    start = perf_counter()
+    start = process_time()
     for _ in range(draws // 25_000):
         coefficients @ factors
-    return perf_counter() - start
+    return process_time() - start
 
 
 def measure(draws: int) -> tuple[float, float, float]:
     """Seconds of the draws, and of the bare product of totals alone, and of totals and cash, which are both drawn."""
     ready = plans()
-    start = perf_counter()
+    start = process_time()
     sample(ready, Distribution.PERT, 1, draws)
-    return perf_counter() - start, bare(draws, PLANS), bare(draws, 2 * PLANS)
+    return process_time() - start, bare(draws, PLANS), bare(draws, 2 * PLANS)
 
 
 def main() -> None:

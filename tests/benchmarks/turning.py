@@ -3,6 +3,7 @@
 python tests/benchmarks/turning.py [EXAMPLE [SOLVES]]
 """
 
+import gc
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
@@ -13,6 +14,7 @@ from time import process_time
 from generator import facts_of
 from tabulate import tabulate
 
+from costplan.cli.main import SELDOM
 from costplan.program.anew import Anew
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, Ranked, best_plans
@@ -37,9 +39,8 @@ def solves(desk: Desk, asked: Sequence[Figure], best: Ranked, many: int) -> list
         start = process_time()
         held = min(desk.cents(plan, figure, value) for plan in (best, *desk.known))
         costs = process_time() - start
-        at = None if figure.curved or figure.rough else (figure.name, value)
         start = process_time()
-        anew.best(desk.at(figure, value), Clock(), held - 1, at=at)
+        anew.best(desk.at(figure, value), Clock(), held - 1)
         found.append((figure.name, costs, process_time() - start))
     return found
 
@@ -75,6 +76,8 @@ def measure(example: str, many: int) -> list[Row]:
 
 
 if __name__ == "__main__":
+    # As in commands.
+    gc.set_threshold(SELDOM)
     example = sys.argv[1] if len(sys.argv) > 1 else "demo"
     many = int(sys.argv[2]) if len(sys.argv) > 2 else 30
     rows = measure(example, many)

@@ -3,6 +3,7 @@
 The rules are this tool's own; every figure is invented.
 """
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -11,13 +12,15 @@ from strategies import DRILL, LATHE, PANEL, SAW, make_catalog, make_shop, move, 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item, StockNeed, make_spec
-from costplan.circuits.outlets import ends_to_change
+from costplan.circuits.outlet_key import DISCONNECT, OutletKey, Wired
+from costplan.circuits.outlets import ends_to_change, outlet_item
 from costplan.circuits.ways import Way
 from costplan.ledger.lines import LineKind
 from costplan.ledger.options import survey
 from costplan.model.choices import Family, Method
 from costplan.model.shop import Shop
 from costplan.program.ranking import Ranked
+from costplan.standards.conductors import awg_rank
 from costplan.studies.hinges import turns_on_capped_runs
 from costplan.years.calendar import lives
 from costplan.years.course import stream
@@ -113,17 +116,19 @@ def test_an_outlet_left_in_one_step_serves_in_a_later_step_of_the_year() -> None
 def outlet(breaker_at_most: int = 20, **changes: Any) -> Item:
     """An outlet as it stands, or as it is asked for."""
     key: Row = {
-        "building": "0",
+        "building": 0,
         "place": "bench A",
         "panel": "panel",
-        "run": "wall drop",
+        "run": Method.WALL,
         "end": "NEMA 6-20",
-        "poles": "2",
+        "poles": 2,
     }
-    low: Row = {"awg": "12", "conductors": 2, "breaker": 20, "protects": 0, "disconnect": 0}
-    key |= {name: value for name, value in changes.items() if name in key}
-    low |= {name: value for name, value in changes.items() if name in low}
-    return Item(make_spec("outlet", key, low, {"breaker": breaker_at_most}))
+    wired: Row = {"awg": "12", "conductors": 2, "breaker_a": 20, "protects": False, "disconnect_a": 0}
+    wired |= {name: changes.pop(name) for name in (*wired, "grounded", "protected_end") if name in changes}
+    wired["awg"] = awg_rank(wired["awg"])
+    return outlet_item(
+        OutletKey(**(key | changes), wired=Wired(**wired, breaker_most_a=Decimal(breaker_at_most)))
+    )
 
 
 @pytest.mark.parametrize(
@@ -134,15 +139,19 @@ def outlet(breaker_at_most: int = 20, **changes: Any) -> Item:
         ({"awg": "14"}, False),
         ({"conductors": 3}, True),
         ({"conductors": 1}, False),
-        ({"breaker": 15}, False),
-        ({"breaker": 30, "breaker_at_most": 30}, False),
-        ({"protects": 1}, True),
+        ({"breaker_a": 15}, False),
+        ({"breaker_a": 30, "breaker_at_most": 30}, False),
+        ({"protects": True}, True),
         ({"place": "bench B"}, False),
         ({"panel": "other"}, False),
-        ({"run": "armored drop"}, False),
+        ({"run": Method.ARMORED}, False),
         ({"end": "NEMA 6-30"}, False),
-        ({"poles": "1"}, False),
-        ({"building": "1"}, False),
+        ({"poles": 1}, False),
+        ({"building": 1}, False),
+        ({"grounded": True}, True),
+        ({"protected_end": True}, True),
+        ({"quote": "by others"}, False),
+        ({"end": DISCONNECT, "disconnect_a": 30}, False),
     ],
 )
 def test_which_outlets_stand_in_for_another(change: Row, good: bool) -> None:
@@ -152,7 +161,7 @@ def test_which_outlets_stand_in_for_another(change: Row, good: bool) -> None:
 
 @pytest.mark.parametrize(("rating_a", "good"), [(15, False), (20, True), (30, True)])
 def test_a_disconnect_that_is_too_small_is_changed_for_whoever_comes(rating_a: int, good: bool) -> None:
-    there, asked = (outlet(end="disconnect", disconnect=amps) for amps in (rating_a, 20))
+    there, asked = (outlet(end=DISCONNECT, disconnect_a=amps) for amps in (rating_a, 20))
     ends = tuple(StockNeed(Item(make_spec(kind)), Bundle()) for kind in ("disconnect", "breaker"))
     changed = ends_to_change(there, StockNeed(asked, Bundle(), ends=ends), worn=False)
     assert there.serves(asked) == good
@@ -160,7 +169,7 @@ def test_a_disconnect_that_is_too_small_is_changed_for_whoever_comes(rating_a: i
 
 
 def test_an_outlet_without_ground_fault_protection_does_not_serve_who_needs_it() -> None:
-    assert not outlet().serves(outlet(protects=1))
+    assert not outlet().serves(outlet(protects=True))
 
 
 def test_the_outlet_a_machine_leaves_is_what_it_was_made_as() -> None:
@@ -435,7 +444,7 @@ def test_a_moved_drop_is_left_where_it_is_in_the_end() -> None:
     end = outlet_use.ends[0][1]
     assert end is not None
     assert end.left is not None
-    assert (end.date, dict(end.left.item.spec.equal)["place"]) == ((3, 0), "bench C")
+    assert (end.date, end.left.item.outlet.place) == ((3, 0), "bench C")
 
 
 def test_a_drop_is_not_moved_to_another_building() -> None:
@@ -498,8 +507,8 @@ def test_a_disconnect_that_is_taken_over_is_good_for_the_breaker_it_had(
     """Behind a larger breaker another one is put in: nobody knows that it carries more (NFPA 70 110.3(B), from memory)."""
     switch = StockNeed(Item(make_spec("disconnect", {}, {"rating_a": asked})), Bundle())
     breaker = StockNeed(Item(make_spec("breaker")), Bundle())
-    had = outlet(there, end="disconnect", breaker=there, disconnect=there)
+    had = outlet(there, end=DISCONNECT, breaker_a=there, disconnect_a=there)
     wanted = StockNeed(
-        outlet(asked, end="disconnect", breaker=asked, disconnect=asked), Bundle(), ends=(switch, breaker)
+        outlet(asked, end=DISCONNECT, breaker_a=asked, disconnect_a=asked), Bundle(), ends=(switch, breaker)
     )
     assert ends_to_change(had, wanted, worn=False).count(switch) == changed

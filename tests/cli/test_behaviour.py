@@ -194,19 +194,22 @@ def test_help_loads_none_of_the_heavy_packages() -> None:
 
 def test_what_loads_late() -> None:
     """`import costplan` loads none of its rooms; numpy comes with the solver, and pandas, which takes as long to load as all
-    else of the tiny example, with neither that (its own layer in Python would bring it) nor a comparison in words."""
+    else of the tiny example, with neither that (its own layer in Python would bring it) nor a comparison in words or as data.
+    """
     program = (
         "import sys, costplan\n"
         "print([name for name in sys.modules if name.startswith('costplan.')])\n"
         "import costplan.program.solver, costplan.reports.first_screen as screen, costplan.reports.terminal as terminal\n"
+        "import costplan.reports.data as data\n"
         "print('numpy' in sys.modules)\n"
         f"found = costplan.compare(costplan.load({TINY!r}), draws=100).comparison\n"
-        "print(bool(screen.first_screen(found)), bool(terminal.comparison_text(found)), 'pandas' in sys.modules)"
+        "print(bool(screen.first_screen(found)), bool(terminal.comparison_text(found)), bool(data.lines_csv(found)))\n"
+        "print(bool(data.comparison_data(found)), 'pandas' in sys.modules)"
     )
     done = subprocess.run(
         [sys.executable, "-c", program], capture_output=True, text=True, timeout=60, check=True, cwd=ROOT
     )
-    assert done.stdout.splitlines() == ["[]", "False", "True True False"]
+    assert done.stdout.splitlines() == ["[]", "False", "True True True", "True False"]
 
 
 def test_help_names_every_command_with_an_example() -> None:
@@ -246,3 +249,36 @@ def test_no_recipe_that_is_shipped_says_what_is_not_taken(name: str) -> None:
     checked = costplan("check", f"examples/{name}/shop.yaml")
     assert checked.returncode == OK
     assert "has no length" not in checked.stdout + checked.stderr
+
+
+def test_outlays_are_searched_where_asked_and_refused_for_csv() -> None:
+    data = json.loads(costplan("compare", TINY, "--outlays", "--format", "json").stdout)
+    assert [entry["outlay"] for entry in data["outlays"]["plans"]] == [710, 785, 795, 870]
+    refused = costplan("compare", TINY, "--outlays", "--format", "csv")
+    assert (refused.returncode, refused.stdout) == (2, "")
+    assert "--outlays is for tables and JSON" in refused.stderr
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        (["--by", "drill=3"], "--by needs the budget of a year"),
+        (["--show", "budget"], "--show budget needs the budget of a year"),
+        (["--yearly-budget", "much"], '--yearly-budget "much"'),
+        (["--yearly-budget", "0"], "is nothing or less"),
+        (["--yearly-budget", "500", "--by", "drill"], "is no MACHINE=YEAR"),
+        (["--yearly-budget", "500", "--by", "drill=soon"], "is no MACHINE=YEAR"),
+        (["--yearly-budget", "500", "--by", "drill=1", "--by", "drill=2"], "names drill twice"),
+        (["--yearly-budget", "500", "--format", "csv"], "--yearly-budget is for tables and JSON"),
+    ],
+)
+def test_a_budget_that_cannot_be_meant_is_refused(options: list[str], words: str) -> None:
+    done = costplan("compare", TINY, *options)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert words in done.stderr
+
+
+def test_a_yearly_budget_says_what_to_do_when() -> None:
+    done = costplan("compare", TINY, "--yearly-budget", "500", "--by", "drill=3")
+    assert ["3", "drill", "345.00", "155.00"] in [line.split() for line in done.stdout.splitlines()]
+    assert "today 450.00, year 2 80.00, year 3 345.00" in " ".join(done.stdout.split())

@@ -10,10 +10,11 @@ from strategies import SAW, make_catalog, make_shop
 from typer.testing import CliRunner, Result
 
 from costplan.circuits.facts import Facts
-from costplan.cli.bids import bids_path, register
+from costplan.cli.bids import register
 from costplan.cli.choices import Exit
+from costplan.cli.guard import Guarded
 from costplan.model.loading import load_catalog, load_shop
-from costplan.studies.case import checked_bids
+from costplan.studies.case import bids_path, checked_bids
 
 BARGAIN = Path(__file__).resolve().parent.parent.parent / "examples" / "bargain"
 BIDS = """\
@@ -45,7 +46,7 @@ def run_in(folder: Path, *arguments: str, **shop: Any) -> Result:
         assert (path, catalog) == (folder / "shop.yaml", None)
         return Facts(make_shop([SAW], **shop), make_catalog())
 
-    app = typer.Typer(pretty_exceptions_enable=False)
+    app = typer.Typer(cls=Guarded, pretty_exceptions_enable=False)
     app.command("other")(lambda: None)
     register(app, read)
     return CliRunner().invoke(app, ["bids", str(folder / "shop.yaml"), *arguments])
@@ -162,7 +163,7 @@ def test_bids_of_the_shop_file_stand_beside_the_others(tmp_path: Path) -> None:
         ("", (), "is empty"),
         (BIDS.replace("run-cable", "run-cabel"), (), 'Did you mean "run-cable"?'),
         (BIDS.replace("rate: 80.00", "rate: lots"), (), "lots"),
-        (BIDS, ("--format", "csv"), "table or json"),
+        (BIDS, ("--format", "csv"), "'csv' is not one of"),
         (BIDS, ("--plan", "50"), "there are only"),
     ],
 )

@@ -1,5 +1,7 @@
 """`explain`: sums of printed lines, keys as the guide has them, and what is said of what is not there."""
 
+import csv
+import io
 import json
 import re
 from typing import Any
@@ -36,7 +38,15 @@ def cents(value: float) -> int:
         (("--line", "0"), "out of range"),
         (("--line", "first"), '"first" is no whole number'),
         (("--line", "2", "--plan", "2"), "one thing at a time"),
-        (("--format", "csv"), "table or json"),
+        (("--format", "xlsx"), "table"),
+        (("--bigger", "hp=5", "--in-year", "2"), "name it with --machine"),
+        (("--machine", "drill", "--bigger", "hp=5,volts=240"), "belong together"),
+        (("--machine", "drill", "--bigger", "hp", "--in-year", "2"), "no list of WORD=VALUE"),
+        (("--machine", "drill", "--bigger", "hp=5", "--in-year", "2"), "lacks volts"),
+        (("--machine", "drill", "--bigger", "amps=x,volts=240", "--in-year", "2"), "not a number"),
+        (("--machine", "drill", "--bigger", "amps=24,volts=240", "--in-year", "9"), "from 1 to 3"),
+        (("--machine", "drill", "--bigger", "amps=24,volts=240", "--in-year", "2"), "nobody sells 10 AWG"),
+        (("--machine", "saw", "--bigger", "amps=24,volts=240", "--in-year", "2"), "hangs on a cord"),
     ],
 )
 def test_what_is_not_there_is_answered_with_what_there_is(arguments: tuple[str, ...], words: str) -> None:
@@ -74,6 +84,36 @@ def test_differences_add_up_to_what_it_costs_more(arguments: tuple[str, ...]) ->
     assert sum(cents(row["more"]) for row in rows) == cents(found["more"]) == 5500
     assert sum(cents(row["plan_1"]) for row in rows) + cents(found["alike"]) == TOTAL
     assert sum(cents(row["other"]) for row in rows) + cents(found["alike"]) == TOTAL + 5500
+
+
+@pytest.mark.parametrize(
+    ("arguments", "column", "total"),
+    [
+        ((), "present_value", TOTAL),
+        (("--plan", "2"), "more", 5500),
+        (("--machine", "drill", "--way", "cord"), "more", 5500),
+        (("--machine", "saw"), "present_value", 45500 + 1000),
+    ],
+)
+def test_the_csv_is_the_table_of_the_json_and_adds_up(
+    arguments: tuple[str, ...], column: str, total: int
+) -> None:
+    """The saw's own lines come to 455.00 and those it shares to 10.00, as its text has them."""
+    rows = list(csv.DictReader(io.StringIO(csv_of(*arguments))))
+    assert sum(cents(float(row[column])) for row in rows) == total
+
+
+def test_the_csv_of_a_line_is_its_chain() -> None:
+    rows = list(csv.DictReader(io.StringIO(csv_of("--line", "21"))))
+    assert [(row["step"], row["words"]) for row in rows] == [
+        (link["step"], link["words"]) for link in explained("--line", "21")["chain"]
+    ]
+
+
+def csv_of(*arguments: str) -> str:
+    done = costplan("explain", TINY, *arguments, "--format", "csv")
+    assert done.returncode == OK, done.stderr
+    return done.stdout
 
 
 def test_a_line_leads_to_its_row_its_task_and_its_rule() -> None:

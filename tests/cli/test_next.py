@@ -1,5 +1,7 @@
 """`costplan next`: mistakes named with their status, a machine by options, and a page that adds up."""
 
+import csv
+import io
 import json
 from decimal import Decimal
 from pathlib import Path
@@ -8,8 +10,8 @@ from typing import Any
 import pytest
 from command import BARGAIN, ROOT, TINY, costplan
 
-from costplan.cli.next import _ask_about
 from costplan.model.shop import NextMachine
+from costplan.studies.asked_next import asked_about
 
 OK, USER_MISTAKE = 0, 2
 BY_OPTIONS = (
@@ -42,7 +44,7 @@ def without_bids() -> str:
     [
         ((BARGAIN, "bog planer"), "there are big planer, panel planer"),
         ((TINY,), "--name"),
-        ((BARGAIN, "--format", "csv"), "table or json"),
+        ((BARGAIN, "big planer", "--name", "planer"), "not both"),
         ((BARGAIN, "--name", "planer"), "--price, --volts, --at"),
         ((BARGAIN, *BY_OPTIONS, "--at", "attic"), "planer bay"),
         (
@@ -137,9 +139,18 @@ def test_of_several_alike_each_on_a_drive_costs_what_holding_one_to_a_drive_does
     assert counted["behind_a_three_phase_panel"] == held["from rotary converter"]
 
 
-def test_a_price_of_the_command_line_is_asked_about_as_one_of_a_file(
-    capsys: pytest.CaptureFixture[str],
-) -> None:
+def test_the_csv_has_the_machines_of_the_json() -> None:
+    done = costplan("next", BARGAIN, "big planer", "--format", "csv")
+    (row,), (machine,) = csv.DictReader(io.StringIO(done.stdout)), data_of(BARGAIN, "big planer")["machines"]
+    assert row["name"] == "big planer"
+    assert {key: Decimal(row[key]) for key in ("power", "total", "power_later")} == {
+        "power": machine["power"],
+        "total": machine["total"],
+        "power_later": machine["power_by_time"]["later"],
+    }
+
+
+def test_a_price_of_the_command_line_is_asked_about_as_one_of_a_file() -> None:
     described = {
         "name": "planer",
         "at": "bench",
@@ -149,6 +160,7 @@ def test_a_price_of_the_command_line_is_asked_about_as_one_of_a_file(
         "freight": "220",
     }
 
-    _ask_about(NextMachine.model_validate(described), "USD")
+    (odd,) = asked_about(NextMachine.model_validate(described), "USD")
 
-    assert capsys.readouterr().err.startswith("--price is 1.40; usual is 100.00 to 20,000.00")
+    assert (odd.machine, odd.field) == ("planer", "price")
+    assert odd.words.startswith("is 1.40; usual is 100.00 to 20,000.00")

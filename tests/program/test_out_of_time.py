@@ -41,7 +41,8 @@ def test_a_way_of_hiring_that_runs_out_of_time_takes_the_proof_away(monkeypatch:
     best = best_plans(bench(), 1)[0]
 
     assert not best.proven
-    assert best.bound_cents == 12_345
+    # What the relaxation had proven is kept where the search, cut short, says less.
+    assert 12_345 < best.bound_cents < best.present_value_cents
 
 
 def test_the_last_plan_of_all_is_known_as_such_and_no_time_is_asked_for(

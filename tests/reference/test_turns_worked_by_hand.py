@@ -16,10 +16,13 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.holding import UnknownWordsError
 from costplan.model.shop import Shop
 from costplan.program.clock import Clock
+from costplan.program.ranking import Bench
 from costplan.reports.turning_text import map_data, map_text, stretches_data, turning_text
+from costplan.studies import comparison
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.shops_anew import Stretches
 from costplan.studies.turned import PURE, Ask, Turned
+from costplan.studies.turned import turned as asked_and_found
 from costplan.studies.turning import BEST
 from costplan.studies.winners_map import MOVES_A_YEAR, winners_map
 
@@ -137,9 +140,36 @@ def test_two_named_strategies_are_asked_the_same() -> None:
     assert told(who_wins(turned(), "years of stay", question)) == [(1, 3, "wire it"), (4, 12, "hang it")]
 
 
-def test_a_strategy_that_is_none_is_refused_with_those_there_are() -> None:
-    with pytest.raises(UnknownWordsError, match="fixed drops, cords, hang it, wire it"):
-        compare(grinder(), plans=2, exact_turning=Ask(("hang it", "glue it")))
+def refused(ask: Ask) -> str:
+    """What is said of names that are none, which nothing is solved for."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(comparison, "best_plans", None)
+        with pytest.raises(UnknownWordsError) as told:
+            compare(grinder(), plans=2, exact_turning=ask)
+    return str(told.value)
+
+
+def test_a_strategy_or_a_figure_that_is_none_is_refused_before_anything_is_solved() -> None:
+    said = refused(Ask(("hang it", "glue it")))
+    assert '--between "glue it": there is no such strategy' in said
+    assert "fixed drops, cords, hang it, wire it" in said
+    said = refused(Ask(grid=(MOVES_A_YEAR, "hourly rate of electrican")))
+    assert 'Did you mean "hourly rate of electrician"' in said
+
+
+def test_what_stands_in_for_moves_a_year_is_no_figure_to_ask_for() -> None:
+    for name in ("no moves", "moves"):
+        said = refused(Ask(grid=(MOVES_A_YEAR, f'weight of "{name}"')))
+        assert "there is no such figure" in said
+        assert "allowed: moves a year" in said
+        assert "weight of" not in said.partition("allowed")[2]
+
+
+def test_a_strategy_without_a_proven_plan_is_told_beside_the_answer() -> None:
+    bench = Bench.over(grinder(), grinder().shop.money.surplus)
+    best = turned().best
+    found = asked_and_found(bench, best, [], {}, Ask(("hang it", "cords")), Clock(1e-9))
+    assert found.notes[0] == "hang it is not compared: it has no complete, proven plan"
 
 
 def test_years_may_turn_back_and_every_change_is_told() -> None:
@@ -213,8 +243,11 @@ def test_a_map_is_told_with_a_letter_a_plan() -> None:
     text = map_text(result, grid, 80)
     assert "by moves a year (down) and hourly rate of electrician (across)" in " ".join(text.split())
     assert [line.split() for line in text.splitlines() if line.startswith("0.1 ")] == [
-        ["0.1", "A", "A", "B", "B"]
+        ["0.1", "A", "A", "B~", "B"]
     ]
+    # (0.1, 100): drop 920.99 is 0.8 % above cord 913.72; (0.1, 80): gap 4 x 80 - 560 + 0.1 x 3.717098 x 390 = -95.03.
+    assert grid.cells[1][2].next_cents == pytest.approx(92099, abs=5)
+    assert [cell.near_tie for cell in grid.cells[1][1:3]] == [False, True]
     assert "?" not in text.splitlines()[-4]
 
 

@@ -30,7 +30,8 @@ from costplan.reports.bids import BidsReport, bids_data, bids_text
 from costplan.reports.data import comparison_data, json_text, lines_csv
 from costplan.reports.first_screen import first_screen
 from costplan.reports.jobs import JobsReport, jobs_csv, jobs_data, jobs_report, jobs_text
-from costplan.reports.next_page import next_data, next_text
+from costplan.reports.next_columns import next_data
+from costplan.reports.next_page import next_text
 from costplan.reports.noted import noted, noted_before
 from costplan.reports.page import scope_page, shopping_page
 from costplan.reports.remarks_text import before_problems, noted_text, remarks_data
@@ -41,6 +42,7 @@ from costplan.reports.shopping_book import shopping_book
 from costplan.reports.shopping_text import shopping_csv, shopping_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.terminal import comparison_text
+from costplan.studies.asked_next import NextAnswer
 from costplan.studies.bid_choice import all_bids, without_bids
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.leveling import level
@@ -282,7 +284,10 @@ FORMATS: dict[str, tuple[Callable[..., str | bytes], Callable[..., None]]] = {
     "scope, CSV": (lambda found, _: scope_csv(scope_sheet(found)), is_csv),
     "scope, page": (lambda found, _: scope_page(scope_sheet(found)), is_page),
     "next": (lambda _, name: next_text(priced(name)), is_text),
-    "next, JSON": (lambda _, name: json_text(next_data(priced(name))), is_json_of_a_machine),
+    "next, JSON": (
+        lambda _, name: json_text(next_data(NextAnswer(tuple(priced(name))))),
+        is_json_of_a_machine,
+    ),
     "bids": (lambda found, name: bids_text(bids_of(found, name)), is_text),
     "bids, JSON": (lambda found, name: json_text(bids_data(bids_of(found, name))), is_json_of_bids),
     "jobs": (lambda found, name: jobs_text(jobs_of(found, name)), is_text),

@@ -3,6 +3,7 @@
 Sections stand beside the words in remarks.yaml. All shops are invented.
 """
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -10,8 +11,8 @@ from test_noted import BY_DROP, HARD_WIRED, MAIN, Row, catalog, facts_of, said, 
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.grounds import ground_suits, no_new_receptacle, wire_with_ground
-from costplan.circuits.needs import make_spec
-from costplan.circuits.outlets import outlet_key, same_run
+from costplan.circuits.outlet_key import OutletKey, Wired
+from costplan.circuits.outlets import outlet_item, same_run
 from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method, SurplusRule
@@ -21,6 +22,7 @@ from costplan.reports.noted import noted_before
 from costplan.reports.remarks import Topic
 from costplan.reports.scope import scope_sheet
 from costplan.reports.sizes import sizes_text
+from costplan.standards.conductors import awg_rank
 from costplan.studies.comparison import compare
 from costplan.studies.left_out import machines_without_a_way
 from costplan.years.calendar import first_standings
@@ -118,14 +120,14 @@ def test_a_run_without_ground_serves_no_receptacle_with_one(tmp_path: Any) -> No
 
 
 def test_an_outlet_without_ground_is_taken_over_by_its_like_only() -> None:
-    def outlet(end: str, **more: int) -> Any:
-        key = outlet_key(0, "bench", "panel", Method.ARMORED, end, 2)
-        return make_spec("outlet", key, {"awg": "10", "conductors": 2, **more})
+    def outlet(end: str, *, grounded: bool = False) -> Any:
+        wired = Wired(awg_rank("10"), Decimal(30), Decimal(30), 2, grounded=grounded)
+        return outlet_item(OutletKey(0, end, "panel", "bench", 2, Method.ARMORED, wired=wired)).spec
 
     assert same_run(outlet("NEMA 10-30"), outlet("NEMA 10-30"))
     assert not same_run(outlet("NEMA 10-30"), outlet("NEMA 6-30"))
     assert not same_run(outlet("NEMA 6-30"), outlet("NEMA 10-30"))
-    assert same_run(outlet("NEMA 10-30", grounded=1), outlet("NEMA 6-30"))
+    assert same_run(outlet("NEMA 10-30", grounded=True), outlet("NEMA 6-30"))
     assert same_run(outlet("NEMA 6-20"), outlet("NEMA 6-30"))
 
 

@@ -19,7 +19,7 @@ from costplan.program.ranking import Bench, best_plans
 from costplan.reports.before_after import PanelTable
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_plan import plan_today
-from costplan.reports.scope_text import panel_cells
+from costplan.reports.scope_sections import panel_cells
 from costplan.reports.scope_work import Besides, WorkRow
 from costplan.reports.shopping import list_of
 from costplan.studies.comparison import Comparison

@@ -4,6 +4,7 @@ By hand: plan 1 takes 795 today, 80 in year 2 and gets 70 back; plan 2 (both by 
 drops) 710 and 460.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -11,8 +12,11 @@ import pytest
 
 import costplan
 from costplan.circuits.facts import Facts
-from costplan.reports.over_time import frontier_text, paid_text, so_far_text, waiting_text
+from costplan.reports.outlays_text import outlays_data, outlays_text
+from costplan.reports.over_time import paid_text, so_far_text, waiting_text
 from costplan.studies.comparison import Comparison
+from costplan.studies.outlays import Frontier
+from costplan.studies.rows import Cell
 
 TINY = Path(__file__).parents[2] / "examples" / "tiny" / "shop.yaml"
 
@@ -70,12 +74,16 @@ def test_lost_time_has_a_second_table_for_cash_alone() -> None:
 
 
 def test_less_cash_today_and_what_could_wait(tiny: Comparison) -> None:
-    assert [row[2:4] for row in rows(frontier_text(tiny, 80)) if row[:1] == ["plan"] and row[1] in "13"][
-        :2
-    ] == [
-        ["795.00", "805.00"],
-        ["710.00", "1,170.00"],
+    text = outlays_text(tiny, None, 80)
+    table = [row[2:] for row in rows(text) if row[:1] == ["plan"] and "=" not in row]
+    # of cash today, and what each more of it saves later: (460 - 440) / 75, (440 - 10) / 10, (10 + 10) / 75
+    assert [row[:4] for row in table] == [
+        ["710.00", "460.00", "1,170.00", "-"],
+        ["785.00", "440.00", "1,225.00", "0.27"],
+        ["795.00", "10.00", "805.00", "43.00"],
+        ["870.00", "-10.00", "860.00", "0.27"],
     ]
+    assert "--show outlays searches" in " ".join(text.split())
     # 450 for the saw and 345 for the drill; the two boxes of 5, one row of the bill, are for both
     waiting = rows(waiting_text(tiny, tiny.best, 80))
     assert ["today", "saw", "445.00", "all"] in waiting
@@ -83,8 +91,26 @@ def test_less_cash_today_and_what_could_wait(tiny: Comparison) -> None:
     assert ["2", "saw", "80.00", "all"] in waiting
 
 
+def test_a_plan_that_is_only_searched_for_is_told_by_what_it_does_otherwise(tiny: Comparison) -> None:
+    alone = replace(tiny, plans=tiny.plans[:1], matrix={**tiny.matrix, **_without_cells(tiny)})
+    found = Frontier((tiny.plans[0], tiny.plans[2]), ended=False)
+    text = " ".join(outlays_text(alone, found, 80).split())
+    assert "row 1: as plan 1, but saw by wall drop from panel" in text
+    assert "Time ran out" in text
+    told = outlays_data(alone, found)
+    assert told["ended"] is False
+    assert [(entry["names"], entry["outlay"]) for entry in told["plans"]] == [([], 710), (["plan 1"], 795)]
+    assert told["plans"][1]["net_savings"] == 365
+    assert told["plans"][1]["saved_each"] == round(Decimal(450) / 85, 4)
+
+
+def _without_cells(tiny: Comparison) -> dict[tuple[str, str], Cell]:
+    """The pure ways as they are where neither has a plan."""
+    return {(row, tiny.column): Cell(None, ()) for row in ("fixed drops", "cords")}
+
+
 @pytest.mark.parametrize("width", [60, 80, 140])
 def test_no_line_is_wider_than_asked(width: int, tiny: Comparison) -> None:
-    texts = [so_far_text(tiny, width), paid_text(tiny, width), frontier_text(tiny, width)]
+    texts = [so_far_text(tiny, width), paid_text(tiny, width), outlays_text(tiny, None, width)]
     texts.append(waiting_text(tiny, tiny.best, width))
     assert all(len(line) <= width for text in texts for line in text.splitlines())

@@ -5,31 +5,22 @@ import io
 from pathlib import Path
 
 import pytest
-import typer
 from openpyxl import load_workbook
 from small_shop import OFFERS, write_small_shop
 from typer.testing import CliRunner, Result
 
-from costplan.circuits.facts import Facts
-from costplan.cli.papers import register
-from costplan.model.loading import load_catalog_with_places, load_shop_with_places
+from costplan.cli.main import app
 
 TINY = Path(__file__).parents[2] / "examples" / "tiny"
 
 
-def read(shop: Path | None, catalog: Path | None) -> Facts:
-    """A shop file and its catalog, without the checks of the real command."""
-    path = shop or TINY / "shop.yaml"
-    loaded, parts = load_shop_with_places(path), load_catalog_with_places(catalog or path.parent / "catalog")
-    assert loaded.shop is not None
-    assert parts.catalog is not None
-    return Facts(loaded.shop, parts.catalog)
-
-
 def run(*arguments: str) -> Result:
-    app = typer.Typer(rich_markup_mode=None)
-    register(app, read, lambda shop, facts, chosen: ())
-    return CliRunner().invoke(app, arguments)
+    """A command of the shop that is named in it, else of the tiny example."""
+    command, *rest = arguments
+    shop = (
+        [] if "--help" in rest or any(word.endswith(".yaml") for word in rest) else [str(TINY / "shop.yaml")]
+    )
+    return CliRunner().invoke(app, [command, *shop, *rest])
 
 
 def test_the_shopping_list_of_the_small_example_costs_what_the_example_says() -> None:

@@ -11,7 +11,7 @@ from costplan.circuits.demand import Draw, balanced
 from costplan.program.ranking import Bench, best_plans
 from costplan.reports.circuits import CircuitRow, capped_words
 from costplan.reports.scope_plan import _beyond, plan_today
-from costplan.reports.scope_text import quantity_words
+from costplan.reports.scope_sections import quantity_words
 from costplan.reports.scope_work import WorkRow
 
 SMALL: Row = {"at": "bench", "volts": 120, "plug": "NEMA 5-15"} | BY_DROP

@@ -24,12 +24,13 @@ from test_papers_there import (
 )
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Item, make_spec
+from costplan.circuits.outlet_key import OutletKey
+from costplan.circuits.outlets import outlet_item
 from costplan.ledger.ledger import at_year
 from costplan.ledger.lines import Line
 from costplan.ledger.steps import Act, Step
 from costplan.model.catalog import Kind, Offer, Part, Recipe
-from costplan.model.choices import SurplusRule
+from costplan.model.choices import Method, SurplusRule
 from costplan.model.layouts import laid_out as as_laid_out
 from costplan.model.loading import load_catalog, load_shop
 from costplan.program.ranking import Bench, Ranked, best_plans
@@ -40,7 +41,8 @@ from costplan.reports.scope import ScopeSheet, scope_sheet
 from costplan.reports.scope_later import directories
 from costplan.reports.scope_notes import MAKE_SAFE_MEANS, OWNERS_WORD
 from costplan.reports.scope_plan import Alternate
-from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_csv, scope_text
+from costplan.reports.scope_sections import BREAKERS_NOTE, CIRCUIT_FIELDS
+from costplan.reports.scope_text import scope_csv, scope_text
 from costplan.reports.scope_work import Besides, WorkRow, same_work
 from costplan.studies.comparison import Comparison
 from costplan.studies.hinges import assumed_of_the_next_building
@@ -182,7 +184,7 @@ def test_an_alternate_s_machine_keeps_its_line_and_has_a_price_blank() -> None:
         assert all(row.number == number[row.machines[0]] for row in entry.circuits)
         for paper in (scope_text(sheet(facts)), scope_page(sheet(facts))):
             assert f"Alternate {entry.letter}, add or deduct: ____" in paper
-    assert CIRCUIT_HEADERS[0] == "line"
+    assert CIRCUIT_FIELDS[0].head == "line"
 
 
 # panels and breakers ------------------------------------------------------------------------------
@@ -281,7 +283,7 @@ def test_another_receptacle_says_what_its_run_serves(
     before: str, after: str, wires: int, run: str, found: list[Conductor]
 ) -> None:
     """NFPA 70 200.6, 200.7(C)(1): the white wire of a cable is re-marked, in conduit a wire is pulled anew."""
-    assert list(of_receptacles(before, after, wires, run)) == found
+    assert list(of_receptacles(before, after, wires, Method(run))) == found
 
 
 def test_later_work_re_marks_the_white_wire_of_a_run_that_becomes_240_v() -> None:
@@ -809,9 +811,8 @@ def test_openings_are_closed_whatever_way_is_chosen() -> None:
 
 def test_a_later_directory_names_two_circuits_that_end_beside_one_panel() -> None:
     """A machine leaves an outlet beside the panel and gets another one there."""
-    run = {"place": "beside panel", "panel": "panel", "run": "cord", "poles": 2}
     steps = [
-        Step(act, "saw", Item(make_spec("outlet", run | {"end": end})))
+        Step(act, "saw", outlet_item(OutletKey(0, end, "panel", "beside panel", 2, Method.CORD)))
         for act, end in ((Act.MAKE_SAFE, "NEMA 6-20"), (Act.BUY, "NEMA 6-30"))
     ]
     hired = [SimpleNamespace(step=step, scenario="", year=2, machine="saw") for step in steps]

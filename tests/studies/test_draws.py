@@ -177,6 +177,24 @@ def test_a_figure_is_drawn_alike_whatever_is_drawn_beside_it_and_in_any_blocks(
     assert not (alone == sample([plan(a=(10_000, price))], PERT, 4, 5000).totals[0]).all()
 
 
+def test_where_blocks_and_chunks_end_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    # one price alone, two that have half of their ranks in common, work that follows its hours and the discount rate
+    tied = [(Mover(figure(name, 0.7, 1, 1.3, along="copper", share=0.5)),) for name in ("one", "two")]
+    work = (Mover(figure("hours", 0.5, 1, 2)), Mover(figure("rate", 0.01, 0.03, 0.06), Bend.COMPOUND, -3))
+    plans = [plan(a=(10_000, tied[0]), b=(20_000, tied[1]), c=(30_000, work), d=(500, ()))]
+    whole = sample(plans, PERT, 3, 5001)
+    monkeypatch.setattr(draws, "BLOCK_BYTES", 1)
+    monkeypatch.setattr(draws, "CHUNK", 2048)
+    cut = sample(plans, PERT, 3, 5001)
+    assert (whole.totals == cut.totals).all()
+    assert set(whole.ranks) == set(cut.ranks) == {"copper", "one", "two", "hours", "rate"}
+    assert all((ranks[:2048] == cut.ranks[name]).all() for name, ranks in whole.ranks.items())
+    # the ranks kept of a price are those it was drawn by
+    value = 0.7 + 0.6 * draws._quantiles(PERT, 0.5)[whole.ranks["one"]]
+    alone = sample([plan(a=(10_000, tied[0]))], PERT, 3, 5001).totals[0]
+    assert np.abs(alone - 10_000 * value).max() <= 0.5
+
+
 def test_the_stream_is_the_same_on_every_machine() -> None:
     """The first cents of seed 1, as they were when this was written: a change of numpy or of a processor changes nothing."""
     found = sample([plan(a=(100_000, (Mover(figure("price", 0.5, 1, 1.5)),)))], PERT, 1, 5).totals[0]

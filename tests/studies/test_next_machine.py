@@ -13,9 +13,11 @@ from strategies import DRILL, PANEL, SAW, make_catalog, make_shop, one_pole, sto
 from costplan.circuits.facts import Facts
 from costplan.model.shop import NextMachine
 from costplan.program.ranking import Bench
-from costplan.reports.next_page import next_data, next_text, other_work_cents, own_work, parts_difference
+from costplan.reports.next_columns import next_data
+from costplan.reports.next_page import next_text, other_work_cents, own_work, parts_difference
 from costplan.reports.next_screen import next_screen
 from costplan.reports.parts import NextPart
+from costplan.studies.asked_next import NextAnswer
 from costplan.studies.next_machine import (
     Benches,
     CountedCost,
@@ -69,7 +71,7 @@ def test_a_price_that_could_make_the_power_cheaper_is_missed_and_said() -> None:
     assert price.without_threat is None
     assert price.with_threat is not None
     assert "Incomplete with the saw: incomplete is saw by wall drop (no price for" in next_text([price])
-    assert next_data([price])["machines"][0]["incomplete"] is True
+    assert next_data(NextAnswer((price,)))["machines"][0]["incomplete"] is True
 
 
 def test_a_second_one_shares_the_visit_and_the_permit(saw: NextPrice) -> None:
@@ -92,7 +94,7 @@ def test_the_page_adds_up(saw: NextPrice) -> None:
     assert parts == 18700
     text = next_text([saw])
     assert "saw: 1,118.60 all in, of it 618.60 for power and 500.00 for the machine" in text
-    assert next_data([saw])["machines"][0]["power"] * 100 == saw.power_cents
+    assert next_data(NextAnswer((saw,)))["machines"][0]["power"] * 100 == saw.power_cents
 
 
 def test_the_first_screen_has_the_answer_first_in_23_rows_of_80(saw: NextPrice) -> None:
@@ -174,7 +176,7 @@ def test_the_first_machine_of_a_shop_without_any() -> None:
 
     assert (prices[0].without.present_value_cents, prices[0].power_cents) == (0, 61860)
     assert "saw: 1,118.60 all in" in next_text(prices)
-    assert next_data(prices)["machines"][0]["power"] * 100 == 61860
+    assert next_data(NextAnswer(tuple(prices)))["machines"][0]["power"] * 100 == 61860
 
 
 SHOPS_ALIKE: dict[str, tuple[Row, bool]] = {

@@ -175,3 +175,17 @@ def test_a_quoted_fixed_drop_is_forbidden_only_with_every_drop() -> None:
 def test_only_a_quote_may_leave_open_in_what_a_drop_runs(words: Row) -> None:
     with pytest.raises(ValueError, match="names no run"):
         compared(**words)
+
+
+def test_every_strategy_is_drawn_also_one_that_may_not_be_ranked() -> None:
+    result = compared(WALLS, CORDS, MIX, machines=[forbidding("the inspector wants none"), DRILL])
+    assert list(result.sureness.strategies) == ["all in the walls"]
+    assert set(result.sureness.unranked) == {"long cords", "mix"}
+    data = comparison_data(result)["sureness"]
+    assert set(data["unranked_strategies"]) == {"long cords", "mix"}
+    told = data["unranked_strategies"]["long cords"]
+    assert (told["cheapest"], told["regret"]) == (None, None)
+    assert told["total"]["p10"] < told["total"]["p50"] < told["total"]["p90"] < told["worst"]
+    text = comparison_text(result)
+    assert '"long cords" (unranked)' in text
+    assert '"all in the walls"' in text

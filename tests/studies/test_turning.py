@@ -9,6 +9,7 @@ import pytest
 from strategies import make_catalog, scenario
 
 from costplan.circuits.facts import Facts
+from costplan.files.asked import WrongUseError
 from costplan.files.shipped import shipped
 from costplan.ledger.lines import present_value
 from costplan.model.loading import load_catalog, load_shop
@@ -17,8 +18,11 @@ from costplan.program.anew import Anew
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.reports.turning_text import (
+    AWAY,
     ask_first,
     finding_text,
+    in_the_file,
+    told_beyond,
     turning_data,
     turning_in_short,
     turning_text,
@@ -27,8 +31,8 @@ from costplan.studies.comparison import Comparison, compare
 from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import PERCENT, Figure, figures
 from costplan.studies.finding_out import FindingOut
-from costplan.studies.turned import Ask
-from costplan.studies.turning import BEST, Desk, Side, Turning, held_walk, same_make
+from costplan.studies.turned import Ask, ask_of
+from costplan.studies.turning import BEST, Desk, Side, Turning, by_worth, held_walk, same_make
 
 ONE, TEN = Decimal(1), Decimal(10)
 
@@ -173,7 +177,7 @@ def test_at_a_turning_point_both_plans_cost_the_same_and_beyond_it_the_other_is_
 
 @pytest.mark.parametrize("times", ["0.3", "1.7"])
 def test_a_bench_at_other_figures_solves_as_one_made_anew(times: str) -> None:
-    """So does a program that is kept from figure to figure, with what was proven there as rows; held lines are the walk's."""
+    """So does a search that begins from the last plan; held lines are the walk's."""
     bench, ranked = solved()
     desk, anew = Desk(bench, Clock(), best=ranked[0]), Anew(bench)
     for figure in figures(tiny(), ranked[0], ranked[1:]):
@@ -192,7 +196,7 @@ def test_a_bench_at_other_figures_solves_as_one_made_anew(times: str) -> None:
                 assert desk.about_cents(plan, figure, value) == walked, figure.name
 
 
-def test_what_was_proven_with_a_least_charge_is_no_row_where_labor_costs_more() -> None:
+def test_with_a_least_charge_solving_again_finds_what_solving_anew_does() -> None:
     """At 0.5 an hour the least charge of 300.00 fills up what labor lacks; at 1.5 times the rate nothing is lacking."""
     facts = tiny()
     crews = [
@@ -288,6 +292,67 @@ def test_where_cords_win_at_any_rate_that_is_the_answer() -> None:
     turning = turning_of(result, "hourly rate of electrician", "pure ways")
     assert (turning.points, turning.looked) == ((), True)
     assert "none: cords win from 0 to 270 an hour" in " ".join(turning_text(result, 80).split())
+
+
+@pytest.mark.parametrize(
+    ("at", "now", "told"),
+    [
+        # 1.952 rounds up to 2, which is 2.5 % off; 1.96 is 0.4 %. Between 1.04 and 1.048 lie 0.8 %. Each by hand.
+        ("1.952", "1.8", "1.96"),
+        ("1.048", "1.8", "1.04"),
+        ("11.62", "20", "11.6"),
+        ("69.45", "90", "69"),
+        ("9.46", "90", "9.4"),
+        ("150", "100", "150"),
+        ("0.01235", "0.05", "0.0123"),
+        ("-2.314", "3", "-2.32"),
+        ("0", "3", "0"),
+    ],
+)
+def test_a_value_is_told_where_the_other_plan_wins_and_within_a_hundredth(
+    at: str, now: str, told: str
+) -> None:
+    found = told_beyond(Decimal(at), Decimal(now), AWAY)
+    assert found == Decimal(told)
+    assert (found - Decimal(at)) * (Decimal(at) - Decimal(now)) >= 0
+
+
+def test_hours_are_told_as_what_to_write_for_low_likely_and_high() -> None:
+    """Mean (1 + 4 x 1.5 + 2) / 6 = 1.5: for 1.625 the likely figure is (6 x 1.625 - 3) / 4 = 1.6875, all three 8.3 % more.
+
+    For 3 it would be 3.75, above the high figure of 2: only all three, twice as much.
+    """
+    _, ranked = solved()
+    known = next(each for each in figures(tiny(), ranked[0], ranked[1:]) if each.three is not None)
+    figure = replace(known, likely=Decimal("1.5"), high=Decimal(9), three=(ONE, Decimal("1.5"), Decimal(2)))
+    assert (
+        in_the_file(figure, Decimal("1.625"), whole=True)
+        == "in the file all three 9 % more, or a likely figure of 1.7 between 1 and 2"
+    )
+    assert in_the_file(figure, Decimal("1.625"), whole=False) == "all three 9 % more"
+    assert in_the_file(figure, Decimal(3), whole=True) == "all three 100 % more"
+
+
+def test_figures_are_solved_in_the_order_of_what_knowing_them_is_worth() -> None:
+    _, ranked = solved()
+    asked = figures(tiny(), ranked[0], ranked[1:])
+    worth = (FindingOut("discount rate", 500, 100), FindingOut("rate of electrician", 0, -9_000))
+    first, second, *rest = by_worth(asked, worth)
+    assert [first.name, second.name] == ["discount rate", "hourly rate of electrician"]
+    assert [*rest] == [each for each in asked if each not in (first, second)]
+
+
+def test_what_is_solved_anew_is_asked_by_two_names() -> None:
+    assert ask_of(turning=False, between=None, map_of=None) is None
+    assert ask_of(turning=True, between=None, map_of=None) == Ask()
+    assert ask_of(turning=False, between="cords, ours", map_of=None) == Ask(("cords", "ours"))
+    assert ask_of(turning=False, between=None, map_of=("a", "b")) == Ask(grid=("a", "b"))
+
+
+@pytest.mark.parametrize("said", ["cords", "cords,cords", "a,b,c", ",cords"])
+def test_one_name_or_three_end_with_the_mend(said: str) -> None:
+    with pytest.raises(WrongUseError, match="give two different names"):
+        ask_of(turning=False, between=said, map_of=None)
 
 
 def test_data_say_what_was_solved_and_what_was_only_at_hand() -> None:

@@ -9,6 +9,7 @@ from math import sqrt
 from typing import Any
 
 import pytest
+from scipy import stats
 from strategies import LATHE, SAW, make_catalog, make_shop, move, ranked, scenario, store_offers
 
 from costplan.circuits.facts import Facts
@@ -124,6 +125,35 @@ def test_chance_regret_worst_case_and_range_of_two_plans() -> None:
     assert open_.total.median_cents == pytest.approx(100_000, abs=100)
     assert open_.total.high_cents - 100_000 == pytest.approx(100_000 - open_.total.low_cents, rel=0.03)
     assert 108_000 < open_.worst_cents <= 110_583
+
+
+def test_plans_pure_ways_and_strategies_compete_with_each_other_too() -> None:
+    # 1,000.00 for certain, and as a strategy the same plan; another strategy that is symmetric about 1,000.00, one standard
+    # deviation 4 %: cheaper in half of the draws, each on average half the mean size of the difference above the cheapest. A
+    # plan that may not be taken, 900.00, wins nothing for the others, and is itself cheaper than all in nearly every draw.
+    safe, open_, barred = plan_of(certain(1000)), plan_of(parts(1000, "list")), plan_of(certain(900))
+    facts = {"safe": Drawable(FACTS, replace(safe)), "open": Drawable(FACTS, open_)}
+    pure = [Drawable(FACTS, plan_of(certain(1500))), Drawable(FACTS, plan_of(certain(1600)))]
+    refused = {"barred": Drawable(FACTS, barred)}
+    found = how_sure(
+        [Drawable(FACTS, safe)], Settings(5, 40_000), pure=pure, strategies=facts, unranked=refused
+    )
+    (plan,), strategies = found.plans, found.strategies
+    assert (plan.cheapest, strategies["safe"].cheapest) == (1, pytest.approx(0.5, abs=0.01))
+    assert plan.cheapest_of_all == strategies["safe"].cheapest_of_all == strategies["safe"].cheapest
+    assert plan.cheapest_of_all + strategies["open"].cheapest_of_all == 1
+    assert plan.regret_of_all_cents == strategies["safe"].regret_of_all_cents
+    # beta-PERT of 0.894 to 1.106: mean size of the difference by scipy 0.0331, half of it 16.5 dollars
+    width = 2 * sqrt(7) * 0.04
+    half = stats.beta(3, 3, 1 - width / 2, width).expect(lambda share: abs(share - 1)) / 2
+    assert plan.regret_of_all_cents == pytest.approx(100_000 * half, rel=0.03)
+    assert [way.cheapest_of_all for way in found.pure] == [0, 0]
+    assert found.pure[0].regret_of_all_cents == pytest.approx(50_000 + 100_000 * half, rel=0.01)
+    alone = found.unranked["barred"]
+    known = stats.beta(3, 3, 1 - width / 2, width)
+    assert (alone.cheapest, alone.regret_cents) == (0, 0)
+    assert alone.cheapest_of_all == pytest.approx(1 - known.cdf(0.9), abs=0.002)
+    assert alone.total.low_cents == alone.worst_cents == 90_000
 
 
 def test_every_pair_of_plans_has_the_spread_of_its_difference() -> None:

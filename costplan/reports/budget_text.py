@@ -1,0 +1,164 @@
+"""What to do in which year under a yearly budget, or what is short, printed and as data."""
+
+from decimal import Decimal
+from typing import Any
+
+from costplan.model.money import format_cents
+from costplan.reports.tables import filled, fitted, hung
+from costplan.studies.budgeted import Budgeted
+from costplan.studies.yearly_budget import Lacking, Staged
+
+NO_BUDGET = "No yearly budget was given; --yearly-budget 1900 would say what to do in which year."
+SAME = (
+    "Each machine is powered as in the plan. One that is here needs its circuit today, one that arrives when it "
+    "comes, and earlier is allowed; what may wait is said with --by MACHINE=YEAR. Today is a year of its own, a visit is paid "
+    "once in every year with hired work, what is left of a year is lost, and prices grow as the shop file says. Where moves "
+    "and wear cost more in one scenario, that one counts."
+)
+
+
+def budget_text(found: Budgeted | None, width: int) -> str:
+    """A table of the years, what the budget costs, and the same worked out anew; or what is short and what would mend it."""
+    if found is None:
+        return filled(NO_BUDGET, width)
+    budget = format_cents(found.task.budget_cents)
+    if isinstance(found.found, Lacking):
+        said = [f"A budget of {budget} a year cannot be kept.", *_short(found, found.found)]
+        return "\n".join([*(hung(words, width, "  ") for words in said), filled(SAME, width)])
+    said = [_costs(found, found.found), _anew(found)]
+    return "\n".join(
+        [
+            filled(f"What to do in which year with {budget} a year at most", width),
+            _table(found, found.found, width),
+            *(filled(words, width) for words in (*said, SAME) if words),
+        ]
+    )
+
+
+def _table(found: Budgeted, years: Staged, width: int) -> str:
+    rows = []
+    for year, cents in enumerate(years.cash):
+        names = [
+            name + _may_wait(found, name, year) for name, when in sorted(years.years.items()) if when == year
+        ]
+        if names or cents:
+            left = found.task.budget_cents - cents
+            rows.append([_year(year), ", ".join(names) or "-", format_cents(cents), format_cents(left)])
+    return fitted(["year", "circuits made (by when at the latest)", "cash", "left"], rows, {2, 3}, width)
+
+
+def _may_wait(found: Budgeted, name: str, year: int) -> str:
+    due = found.due[name]
+    return f" (by {_year(due)})" if due != year else ""
+
+
+def _costs(found: Budgeted, years: Staged) -> str:
+    words = f"These circuits, with their visits, are {format_cents(years.worth_cents)} in today's money"
+    if not isinstance(found.free, Staged):
+        return f"{words}."
+    more = years.worth_cents - found.free.worth_cents
+    proof = "no other years are cheaper" if years.proven else "cheaper years may be left: time ran out"
+    if not more:
+        return f"{words}; {proof}, and without a budget they would be the same."
+    return f"{words}; {proof}. Without a budget it would be {format_cents(more)} less: {_told_years(found.free)}."
+
+
+def _told_years(years: Staged) -> str:
+    by_year: dict[int, list[str]] = {}
+    for name, year in sorted(years.years.items(), key=lambda entry: (entry[1], entry[0])):
+        by_year.setdefault(year, []).append(name)
+    return "; ".join(f"{_year(year)} {', '.join(names)}" for year, names in by_year.items())
+
+
+def _anew(found: Budgeted) -> str:
+    if found.anew is None:
+        return "The years could not be worked out anew as a plan: what is bought together counts as in the plan of today."
+    over = {
+        year: cents - found.task.budget_cents
+        for year, cents in enumerate(found.anew.cash)
+        if cents > found.task.budget_cents
+    }
+    total = format_cents(found.anew.plan.present_value_cents)
+    paid = ", ".join(
+        f"{_of_year(year)} {format_cents(cents)}" for year, cents in enumerate(found.anew.cash) if cents
+    )
+    words = f"Worked out anew with these years the plan comes to {total} in all; cash: {paid}."
+    if over:
+        short = ", ".join(f"{format_cents(cents)} {_in(year)}" for year, cents in over.items())
+        words += f" That is over the budget by {short}, since what was bought together is bought by parts: try a lower budget."
+    return words
+
+
+def _short(found: Budgeted, lacking: Lacking) -> list[str]:
+    short = ", ".join(f"{format_cents(cents)} {_in(year)}" for year, cents in lacking.short.items())
+    said = [f"Short, at least: {short}."]
+    alone = [f"{_of_year(year)} {format_cents(cents)}" for year, cents in lacking.one_year.items()]
+    if alone:
+        said.append(f"One year alone would need more: {' or '.join(alone)}.")
+    said.append(f"The same in every year: {format_cents(lacking.every_year)} would do.")
+    if lacking.waits:
+        waits = [f"{name} (then {_in(one.years[name])})" for name, one in lacking.waits.items()]
+        said.append(
+            f"It could be kept if one of these may be a year later, which is yours to say: {', '.join(waits)}."
+        )
+    said.append(
+        "Nothing was put off: "
+        + "; ".join(f"{name} is due {_due(year)}" for name, year in found.due.items())
+        + "."
+    )
+    return said
+
+
+def _due(year: int) -> str:
+    return f"by {_of_year(year)}" if year else "today"
+
+
+def _in(year: int) -> str:
+    return f"in year {year}" if year else "today"
+
+
+def _year(year: int) -> str:
+    return str(year) if year else "today"
+
+
+def _of_year(year: int) -> str:
+    return f"year {year}" if year else "today"
+
+
+def budget_data(found: Budgeted) -> dict[str, Any]:
+    """The same as data; money in whole units of currency."""
+    kept, anew = found.found, found.anew
+    told: dict[str, Any] = {
+        "budget": _money(found.task.budget_cents),
+        "due": dict(found.due),
+        "kept": isinstance(kept, Staged),
+    }
+    told |= dict.fromkeys(("years", "cash", "worth", "proven", "worth_without_budget", "anew"))
+    told |= dict.fromkeys(("short", "one_year", "every_year", "waits"))
+    if isinstance(kept, Staged):
+        told |= {
+            "years": dict(kept.years),
+            "cash": [_money(cents) for cents in kept.cash],
+            "worth": _money(kept.worth_cents),
+            "proven": kept.proven,
+            "worth_without_budget": _money(found.free.worth_cents)
+            if isinstance(found.free, Staged)
+            else None,
+        }
+        if anew is not None:
+            cash = [_money(cents) for cents in anew.cash]
+            told["anew"] = {"present_value": _money(anew.plan.present_value_cents), "cash": cash}
+        return told
+    return told | {
+        "short": {str(year): _money(cents) for year, cents in kept.short.items()},
+        "one_year": {str(year): _money(cents) for year, cents in kept.one_year.items()},
+        "every_year": _money(kept.every_year),
+        "waits": {
+            name: {"year": one.years[name], "worth": _money(one.worth_cents)}
+            for name, one in kept.waits.items()
+        },
+    }
+
+
+def _money(cents: int) -> Decimal:
+    return Decimal(cents) / 100
