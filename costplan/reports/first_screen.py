@@ -116,7 +116,7 @@ def first_screen(
         ),
         text(cap_costs(comparison), 1, 5),
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
-        items("Notes: ", [*to_ask, *comparison.warnings], 1, 9, ": --show notes", most=2),
+        items("Notes: ", [*to_ask, *comparison.warnings], 1, 12, ": --show notes", most=2),
         Block(lambda rows: cautions_rows(topics, min(rows, 2), width), 2, 0, apart=True),
         text(f"More: --show {','.join(word for word in part_words(Part) if word not in SEARCHED)}", 1, 0),
     ]

@@ -245,9 +245,7 @@ def compare(
         laid_out = layout_rows(whole, others, held or {}, clock, tick)
         if copied:
             found, other = second.result()
-    cheapest = or_cheaper(main, ranked[0], found[main_rule].all_cells)
-    if cheapest is not ranked[0]:
-        ranked = [cheapest, *(one for one in ranked if not one.plan.repeats(cheapest.plan))][:plans]
+    ranked = _with_cheaper(main, ranked, found[main_rule].all_cells)
     differs = some_fail(facts, ranked[0])
     other = other_rule() if differs and not copied else other
     best = found[main_rule]
@@ -287,6 +285,14 @@ def compare(
     if settings is not None:
         result = replace(result, sureness=_how_sure(result, settings))
     return _with_turns(main, result, rows, exact_turning, clock, tick)
+
+
+def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> list[Ranked]:
+    """The ranked plans; where time ran out, after one that turned up cheaper in a cell."""
+    cheapest = or_cheaper(bench, ranked[0], cells)
+    if cheapest is ranked[0]:
+        return ranked
+    return [cheapest, *(one for one in ranked if not one.plan.repeats(cheapest.plan))][: len(ranked)]
 
 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:
