@@ -36,7 +36,8 @@ def turning_in_short(comparison: Comparison) -> list[str]:
     moves, said = comparison.moves, list[str]()
     if moves is not None and moves.at is not None:
         said.append(f"moves: {moves.words}")
-    for turning in comparison.turning:
+    # Hours of one task are asked of nobody: they come last where there is little room.
+    for turning in sorted(comparison.turning, key=lambda turning: turning.figure.three is not None):
         if turning.question == BEST and turning.points:
             point = min(turning.points, key=lambda point: _far(turning.figure, point))
             said.append(f"{turning.figure.name}: {_point_words(comparison, turning, point, now=True)}")
@@ -191,7 +192,7 @@ def _point_words(comparison: Comparison, turning: Turning, point: Point, *, now:
     figure = turning.figure
     way = "above" if point.at > figure.likely else "below"
     at = _beyond(figure, point)
-    said = f"{way} {at:,f} {figure.unit}"
+    said = f"{way} {'' if turning.looked else 'about '}{at:,f} {figure.unit}"
     notes = [f"now {_number(figure.likely, figure, at)}"] if now and not figure.relative else []
     notes += [figure.note] if now and figure.note else []
     if figure.three is not None:

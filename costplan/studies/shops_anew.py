@@ -280,14 +280,16 @@ def looked_at(
     clock: Clock,
     tick: Tick = bool,
 ) -> Iterator[Stretches]:
-    """All such figures for what is best, and for pairs of sides."""
-    for figure in whole_figures(facts, best, others):
-        shops = Shops(figure, facts.shop.money.surplus, clock, tick, {})
+    """All such figures for pairs of sides, and for what is best, each with its share of the time."""
+    asked = whole_figures(facts, best, others)
+    for place, figure in enumerate(asked):
+        own = Clock(clock.share(len(asked) - place))
+        shops = Shops(figure, facts.shop.money.surplus, own, tick, {})
         for question, one, other in pairs:
-            found = stretches(figure, question, shops.of_two(one, other), _same_side, clock)
-            yield _divided(figure, found, (one, other), clock, tick)
-        found = stretches(figure, BEST, shops.best, _same_plan, clock)
-        yield _divided(figure, found, (), clock, tick)
+            found = stretches(figure, question, shops.of_two(one, other), _same_side, own)
+            yield _divided(figure, found, (one, other), own, tick)
+        found = stretches(figure, BEST, shops.best, _same_plan, own)
+        yield _divided(figure, found, (), own, tick)
 
 
 def _divided(

@@ -237,7 +237,8 @@ class Desk:
     def turn(self, figure: Figure, question: str, one: Side, other: Side | None = None) -> Turning:
         """Where a figure turns a question between two sides, or what is best, `one`, where there is no other.
 
-        Of two sides the one cheaper now is taken as the first.
+        Of two sides the one cheaper now is taken as the first. Towards an end for which there was no time, points are those of
+        the plans at hand.
         """
         if other is not None and other.ranked.present_value_cents < one.ranked.present_value_cents:
             one, other = other, one
@@ -246,6 +247,8 @@ class Desk:
             if end == figure.likely:
                 continue
             try:
+                if self.clock.up:
+                    raise NoPlanError([TOO_LITTLE_TIME])
                 found = (
                     self._best_towards(figure, end, one.ranked)
                     if other is None
@@ -254,7 +257,11 @@ class Desk:
             except NoPlanError:
                 looked = False
                 # What is known without solving is better than nothing.
-                found = self.among_known(figure, end, one.ranked) if other is None else None
+                found = (
+                    self.among_known(figure, end, one.ranked)
+                    if other is None
+                    else self._held(figure, end, one, other)
+                )
             if found is not None:
                 points.append(found)
         return Turning(figure, question, one.name, tuple(points), looked)
@@ -337,6 +344,18 @@ class Desk:
             stays = wins
         return None
 
+    def _held(self, figure: Figure, end: Decimal, one: Side, other: Side) -> Point | None:
+        """Where, towards an end, the second of two sides gets cheaper with the plans they have now, by their lines."""
+
+        def gain(value: Decimal) -> int:
+            return self.about_cents(one.ranked, figure, value) - self.about_cents(other.ranked, figure, value)
+
+        wins = self._ends(figure, end)[-1]
+        if gain(wins) <= 0:
+            return None
+        at = crossing(gain, figure.likely, wins, figure.step)
+        return Point(at, other.name, other.ranked, exact=False)
+
     def among_known(self, figure: Figure, end: Decimal, best: Ranked) -> Point | None:
         """Where, towards an end, the first of the plans that are known gets cheaper than the best, by their lines."""
         wins = self._ends(figure, end)[-1]
@@ -356,7 +375,7 @@ class Desk:
         if not nearest:
             return None
         at, plan = nearest[0]
-        if figure.rough:
+        if figure.rough and not self.clock.up:
             # By lines alone it is a little off: a walk beyond it, or two, have the last word.
             far = at
             while self.cents(best, figure, far) <= self.cents(plan, figure, far):
@@ -389,8 +408,9 @@ def at_hand_points(
     desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut]
 ) -> tuple[Turning, ...]:
     """The figures that turn the best plan among those at hand, at most two, those first that are worth knowing most."""
-    found = list[Turning]()
-    for figure in by_worth(asked, worth)[:MOST_TRIED]:
+    # What can be asked for comes before the hours of one task.
+    found, order = list[Turning](), sorted(by_worth(asked, worth), key=lambda each: each.three is not None)
+    for figure in order[:MOST_TRIED]:
         turning = at_hand(desk, figure, best)
         if turning.points:
             found.append(turning)
@@ -400,16 +420,19 @@ def at_hand_points(
 
 
 def by_worth(asked: Sequence[Figure], worth: Sequence[FindingOut]) -> list[Figure]:
-    """Figures in the order in which they matter: what knowing each is worth, then how far it moves the first two plans."""
+    """Figures in the order in which they matter: what knowing each is worth, then how far it moves the first two plans.
 
-    def matters(figure: Figure) -> tuple[int, int]:
-        drawn = [one for one in worth if one.figure.startswith(figure.drawn)]
-        return (
+    Of figures that are drawn together the first stands for all.
+    """
+    matters, seen = dict[str, tuple[int, int]](), set[tuple[str, ...]]()
+    for figure in asked:
+        drawn = [one for one in worth if figure.drawn not in seen and one.figure.startswith(figure.drawn)]
+        seen.add(figure.drawn)
+        matters[figure.name] = (
             max((one.worth_cents for one in drawn), default=0),
             max((abs(one.swing_cents) for one in drawn), default=0),
         )
-
-    return sorted(asked, key=matters, reverse=True)
+    return sorted(asked, key=lambda figure: matters[figure.name], reverse=True)
 
 
 def held_walk(bench: Bench, ranked: Ranked) -> tuple[Line, ...]:

@@ -31,7 +31,7 @@ from costplan.studies.comparison import Comparison, compare
 from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import PERCENT, Figure, figures
 from costplan.studies.finding_out import FindingOut
-from costplan.studies.turned import Ask, ask_of
+from costplan.studies.turned import Ask, Turned, ask_of
 from costplan.studies.turning import BEST, Desk, Side, Turning, by_worth, held_walk, same_make
 
 ONE, TEN = Decimal(1), Decimal(10)
@@ -372,6 +372,23 @@ def test_a_clock_that_is_up_leaves_figures_not_known_and_says_so() -> None:
     late = Clock(1e-9)
     turning = Desk(bench, late).turn(figure, BEST, Side(BEST, ranked[0]))
     assert (turning.points, turning.looked) == ((), False)
+
+
+def test_without_time_points_are_those_of_the_plans_at_hand() -> None:
+    """By the sums of the grinder above, R = 69.45, which both plans held as they are give too; not called solved."""
+    facts = grinder()
+    result = compare(facts, plans=2)
+    fixed, cords = (cell.ranked for cell in result.pure)
+    assert fixed is not None
+    assert cords is not None
+    rate = next(each for each in figures(facts, cords, [fixed]) if each.name.startswith("hourly rate"))
+    desk = Desk(bench_of(facts), Clock(1e-9), known=[fixed], best=cords)
+    one, other = Side("cords", cords), Side("fixed drops", fixed)
+    for turning in (desk.turn(rate, BEST, one), desk.turn(rate, "pure ways", one, other)):
+        told = [(round(point.at, 2), point.exact) for point in turning.points]
+        assert (told, turning.looked) == ([(Decimal("69.45"), False)], False)
+    told = turning_text(replace(result, turned=Turned((turning,))), 80)
+    assert "below about 69 an hour fixed drops win; not all solved, may turn sooner" in " ".join(told.split())
 
 
 def test_what_moves_with_what_it_is_now_is_told_in_percent() -> None:
