@@ -166,6 +166,10 @@ breaker-1,surplus,used,1.00,each,3,2026-10-01,
 breaker-2,counter,new,14.00,each,,2026-10-01,
 label,counter,new,,each,,,ask
 """
+OTHER = """\
+  - {id: breaker-b, kind: breaker, name: "breaker, family B, 3-pole", attributes: {family: "family B", poles: 3}}
+"""
+OTHER_OFFER = "breaker-b,counter,new,30.00,each,,2026-10-01,\n"
 
 
 def test_a_catalog_with_labels_and_some_parts_only() -> None:
@@ -184,6 +188,12 @@ def test_a_catalog_with_labels_and_some_parts_only() -> None:
     used = [("breaker-1", "surplus", "used"), ("breaker-1-2", "surplus", "used")]
     assert rows == sorted(new + used)
     assert relabelled(PARTS, OFFERS, {"family A": "family A"})[0] == PARTS
+    # A label that is another family's name here: the two do not mix, and "family" is said once.
+    named, sold = relabelled(PARTS + OTHER, OFFERS + OTHER_OFFER, {"family A": "family B"})
+    assert [line.split(",")[0] for line in named.splitlines() if "family" in line] == ["  - {id: breaker-b"]
+    assert 'name: "breaker, family A, 3-pole", attributes: {family: family A' in named
+    assert "breaker-1" not in sold
+    assert "breaker-b" in sold
     suppliers = "suppliers:\n  - id: counter\n    tax: 6 %\n  - id: surplus\n"
     assert some_suppliers(suppliers, {"counter"}) == "suppliers:\n  - id: counter\n    tax: 6 %\n"
     assert sellers_of(kept) == {"counter", "surplus"}
