@@ -15,7 +15,7 @@ from costplan.model.shop import Machine
 from costplan.program.clashes import without_a_way_together
 from costplan.program.ranking import Bench, NoPlanError, by_reason
 from costplan.sourcing.market import Market
-from costplan.studies.gaps import least_lacking, what_lacks
+from costplan.studies.gaps import lacks_later, least_lacking, what_lacks
 
 
 def bench_of_the_rest(facts: Facts, rule: SurplusRule, known: Bench | None = None) -> Bench:
@@ -103,7 +103,9 @@ def _reasons(bench: Bench, name: str) -> list[str]:
     unpriced = [option for option in options if option.refused is None]
     if unpriced:
         least = least_lacking(bench, unpriced)
-        return [f"{what_lacks(bench, least)} ({least.way.label}, which lacks least)", *by_reason(said)]
+        lacks, later = what_lacks(bench, least), lacks_later(bench, least)
+        then = f", {later}; until then it has a way" if later else ""
+        return [f"{lacks}{then} ({least.way.label}, which lacks least)", *by_reason(said)]
     reasons = list(dict.fromkeys(reason for _, reason in said))
     if not reasons:
         return [_not_fed(bench.facts.machines[name])]

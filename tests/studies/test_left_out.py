@@ -260,3 +260,18 @@ def test_what_else_has_no_plan_names_the_machines_that_are_left_out_already() ->
         compare(Facts(full, facts.catalog), plans=1)
     assert "too few spaces in panel" in caught.value.reasons[0]
     assert caught.value.reasons[-1].startswith("lathe is left out already: no panel feeds 480 V 3-phase")
+
+
+def test_a_machine_that_has_no_way_once_it_is_retooled_is_said_to_have_one_until_then() -> None:
+    """At 120 V it has a drop today; the 40 A that it draws from year 2 of one scenario on have no breaker in the catalog."""
+    retooled = {"year": 2, "machine": "drill", "retool": {"volts": 240, "amps": 40}}
+    scenarios = [scenario(name="as it is", weight="0.5"), scenario(retooled, name="bigger", weight="0.5")]
+    facts = Facts(make_shop([SAW, DRILL], scenarios=scenarios), make_catalog())
+    out = machines_without_a_way(Bench.over(facts, SurplusRule.NEW_ONLY))
+    assert re.search(
+        r"no price for .*, in year 2 of bigger, when it is retooled; until then it has a way \(", out["drill"][0]
+    )
+    always = Facts(make_shop([SAW, DRILL | {"volts": 240, "amps": 40, "plug": None}]), make_catalog())
+    assert (
+        "until then" not in machines_without_a_way(Bench.over(always, SurplusRule.NEW_ONLY))["drill"][0]
+    )
