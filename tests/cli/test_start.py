@@ -13,9 +13,11 @@ import typer
 from command import Done
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies import DRILL, SAW, make_shop
 from typer.testing import CliRunner
 
 from costplan.checks.checks import check_shop
+from costplan.cli.own_catalog import for_higher_volts
 from costplan.cli.start import register
 from costplan.cli.started import begin
 from costplan.files.problems import errors_of
@@ -913,3 +915,18 @@ def test_what_runs_at_once_and_passes_the_main_is_told_in_place_of_a_comparison(
     assert compared == []
     assert "Comparing it now" in told("80")
     assert compared == [tmp_path / "80.yaml"]
+
+
+def test_the_small_catalog_is_made_for_the_higher_volts_of_small_motors_too() -> None:
+    """A motor of 120 V and 13 A draws half of it at 240 V; its parts must be there when a retooling is written later."""
+    machines = [
+        DRILL | {"name": "band saw", "amps": 13, "hp": 1},
+        SAW,
+        DRILL | {"name": "iron", "load": "heater"},
+    ]
+    again = for_higher_volts(make_shop(machines))
+    assert again is not None
+    assert [(m.name, m.volts, m.amps_a, m.hp, m.plug) for m in again.machines] == [
+        ("band saw", 240, Decimal("6.5"), 1, None)
+    ]
+    assert for_higher_volts(make_shop([SAW])) is None
