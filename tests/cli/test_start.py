@@ -23,6 +23,7 @@ from costplan.cli.started import begin
 from costplan.files.problems import errors_of
 from costplan.files.shipped import shipped
 from costplan.model.loading import LoadedCatalog, load_catalog_with_places, load_shop_with_places
+from costplan.model.ranges import ends_of
 from costplan.model.shop import Shop
 from costplan.model.spelled_out import spelled_out
 from costplan.model.yaml_text import quoted
@@ -930,3 +931,34 @@ def test_the_small_catalog_is_made_for_the_higher_volts_of_small_motors_too() ->
         ("band saw", 240, Decimal("6.5"), 1, None)
     ]
     assert for_higher_volts(make_shop([SAW])) is None
+
+
+def test_ranges_of_a_page_are_ranges_of_the_file_and_it_says_so(tmp_path: Path, demo: LoadedCatalog) -> None:
+    """By hand: the pair's rate rises with the other's, as 197 / 110 of the catalog's 110 and 95 to 125 of it."""
+    page = PAGE.replace("92 an hour", "95 to 125 an hour").replace("17 cents", "15-18 cents")
+    page = page.replace("moves every 3 years", "moves once or twice a year")
+    status, said, file = from_page(tmp_path, page)
+    assert status == OK, said
+    assert mistakes(file, demo) == []
+    said = " ".join(said.split())
+    assert "rate is taken as 95 to 125, most likely 110" in said
+    assert "electricity is taken as 0.15 to 0.18" in said
+    shop = shop_of(file)
+    assert ends_of(shop.money.electricity_cents_per_kwh) == (15, Decimal("16.5"), 18)
+    one, pair = (ends_of(crew.rate_cents) for crew in shop.crews)
+    assert one is not None
+    assert pair is not None
+    assert one == (9500, 11000, 12500)
+    assert [round(each / pair[1], 3) for each in pair] == [round(each / one[1], 3) for each in one]
+    seldom, often = shop.scenarios
+    assert (seldom.weight, often.weight) == (Decimal("0.5"), Decimal("0.5"))
+    assert [(e.machine, e.times) for e in seldom.events] == [
+        ("carving lathe", 1),
+        ("sander", 1),
+        ("planer", 1),
+    ]
+    assert [(e.machine, e.times) for e in often.events] == [
+        ("carving lathe", 1),
+        ("sander", 1),
+        ("planer", 2),
+    ]

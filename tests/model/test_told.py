@@ -6,9 +6,10 @@ from decimal import Decimal
 import pytest
 
 from costplan.interview.answer_readers import amps
-from costplan.interview.answers import SAMPLE, StrategyAnswer, family_reader
+from costplan.interview.answers import SAMPLE, StrategyAnswer, family_reader, singles
 from costplan.interview.asking import Known
 from costplan.interview.machine_line import PanelAnswer, read_loads, read_machine
+from costplan.interview.ranges_told import told_back
 from costplan.interview.room_told import Alike, Peak, TandemAnswer, read_peak, read_tandems, read_turns
 from costplan.interview.standing_apart import each_apart
 from costplan.interview.starting_room import shortages
@@ -40,6 +41,53 @@ def test_moves_as_spoken(text: str, meant: Moves) -> None:
     assert read_moves(meant.words) == meant
 
 
+@pytest.mark.parametrize(
+    ("text", "least", "most"),
+    [
+        ("once or twice a year", Moves(1), Moves(1, None, 2)),
+        ("moves 1-2 times a year", Moves(1), Moves(1, None, 2)),
+        ("moves every 2 to 3 years", Moves(3), Moves(2)),
+        ("4 of them move once or twice a year", Moves(1, 4), Moves(1, 4, 2)),
+    ],
+)
+def test_a_range_of_moves_has_its_least_and_its_most(text: str, least: Moves, most: Moves) -> None:
+    found = read_moves(text)
+    assert (replace(found, most=None), found.most) == (least, most)
+    assert read_moves(found.words) == found
+
+
+def test_a_range_that_is_not_one_of_moves_is_refused() -> None:
+    for text in ("3-4 of them every year", "4-6 times a month"):
+        with pytest.raises(ValueError, match="write"):
+            read_moves(text)
+
+
+@pytest.mark.parametrize(
+    ("option", "text", "kept"),
+    [
+        # By hand: the middle is (95 + 125) / 2 = 110, (15 + 18) / 2 = 16.5 cents, (1 + 2) / 2 = 1.5.
+        ("rate", "95 to 125 an hour", "[95, 110, 125]"),
+        ("rate", "between $125 and $95", "[95, 110, 125]"),
+        ("rate", "[95, 100, 125]", "[95, 100, 125]"),
+        ("rate", "95-95", "95"),
+        ("electricity", "15-18 cents a kWh", "[0.15, 0.165, 0.18]"),
+        ("moves-per-year", "once or twice a year", "[1, 1.5, 2]"),
+        ("moves-per-year", "twice a year", "2"),
+    ],
+)
+def test_what_the_file_takes_a_range_for_is_kept_as_one(option: str, text: str, kept: str) -> None:
+    assert singles()[option].read(text) == kept
+    assert singles()[option].read(kept) == kept
+
+
+def test_an_end_of_a_range_is_held_to_the_same_bounds() -> None:
+    for option, text in (("rate", "95 or ask"), ("electricity", "15 cents to 900 cents"), ("rate", "0-95")):
+        with pytest.raises(ValueError, match="write"):
+            singles()[option].read(text)
+    assert told_back("[95, 110, 125]", "an hour").startswith("95 to 125 an hour, most likely 110;")
+    assert told_back("95") == ""
+
+
 def test_the_same_fact_said_twice_counts_once() -> None:
     assert read_facts(["bolted down", "never moves"]) == read_facts(["bolted down"])
 
@@ -54,7 +102,7 @@ def test_volts_in_the_place_of_amperes_and_spaces_in_that_of_a_label_are_asked_a
 
 
 @pytest.mark.parametrize(
-    "text", ["soon", "5 times a month", "2-3 times a year", "every 5 months", "a few times a year", ""]
+    "text", ["soon", "5 times a month", "2-3 of them a year", "every 5 months", "a few times a year", ""]
 )
 def test_moves_that_say_no_figure_are_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r"write|allowed"):

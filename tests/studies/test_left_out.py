@@ -269,9 +269,8 @@ def test_a_machine_that_has_no_way_once_it_is_retooled_is_said_to_have_one_until
     facts = Facts(make_shop([SAW, DRILL], scenarios=scenarios), make_catalog())
     out = machines_without_a_way(Bench.over(facts, SurplusRule.NEW_ONLY))
     assert re.search(
-        r"no price for .*, in year 2 of bigger, when it is retooled; until then it has a way \(", out["drill"][0]
+        r"no price for .*, in year 2 of bigger, when it is retooled; until then it has a way \(",
+        out["drill"][0],
     )
     always = Facts(make_shop([SAW, DRILL | {"volts": 240, "amps": 40, "plug": None}]), make_catalog())
-    assert (
-        "until then" not in machines_without_a_way(Bench.over(always, SurplusRule.NEW_ONLY))["drill"][0]
-    )
+    assert "until then" not in machines_without_a_way(Bench.over(always, SurplusRule.NEW_ONLY))["drill"][0]
