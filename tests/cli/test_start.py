@@ -962,3 +962,21 @@ def test_ranges_of_a_page_are_ranges_of_the_file_and_it_says_so(tmp_path: Path, 
         ("sander", 1),
         ("planer", 2),
     ]
+
+
+def test_a_page_of_a_shop_without_room_says_what_would_help_after_it_is_written(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """By hand: an oven of 240 V takes two spaces, and one is free."""
+    options = {
+        "panel": ["main; 120/240 single-phase; family A; 1"],
+        "machine": ["oven;; 240; 20 A; 1; 30 ft; not a motor"],
+        "occupancy": ["commercial"],
+        "today": ["2026-11-02"],
+    }
+    file = tmp_path / "oven.yaml"
+    begin(file, None, options, None, None, typed=False)
+    said = " ".join(capsys.readouterr().out.split())
+    assert "No plan is possible yet: main has 1 free space, and a circuit for every machine takes 2 or more." in said
+    assert "subpanel: PANEL" in said
+    assert file.exists()
