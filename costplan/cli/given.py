@@ -223,6 +223,12 @@ class Given:
         peak = self.answers.pop("measured-peak", None)
         self._single("at-once", read_at_once)
         at_once, service = self.answers.pop("at-once", None), self.answers.pop("service", None)
+        mains = [panel for panel in self.panels if panel.rating]
+        if service is None and (peak or at_once) and len(mains) == len(self.panels) == 1:
+            service = mains[0].rating
+            self.told.append(
+                f"service is taken as {service}, the main of {mains[0].name}: no more comes to your machines"
+            )
         for option, said in (("measured-peak", peak), ("at-once", at_once)):
             if said is not None and service is None and not self.wrong:
                 self.wrong.append(

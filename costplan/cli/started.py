@@ -60,10 +60,18 @@ def begin(
             f"without a terminal what has no default is needed as an option or in the notes; missing: {names}"
         )
     if given.wrong:
-        fail("\n".join(given.wrong))
+        fail("\n".join([*given.wrong, *_facts_listed(given.wrong)]))
     for words in given.told:
         say(words, error=True)
     _finish(given, catalog, compare)
+
+
+def _facts_listed(wrong: Collection[str]) -> Iterator[str]:
+    """All facts that are read, once, where some were not."""
+    from costplan.interview.told_facts import COUNT_SAID, FACTS, FACTS_BELOW
+
+    if any(FACTS_BELOW in words for words in wrong):
+        yield f"Facts that may follow in a line: {'; '.join((*FACTS, COUNT_SAID))}"
 
 
 def _must_be_free(file: Path, *, own: bool) -> None:

@@ -390,7 +390,14 @@ def read_system(text: str) -> str:
 
 
 def _years(text: str) -> str:
-    return whole(1, 60)(re.sub(r"\s*years?$", "", text))
+    said = re.sub(r"\s*years?$", "", text)
+    two = ends_told(said)
+    if len(two) > 1:
+        raise ValueError(
+            f"is {text.strip()}; the plan counts one whole number of years: write {two[0]} or {two[-1]}, and compare again "
+            "with the other under years: in the file"
+        )
+    return whole(1, 60)(said)
 
 
 def _ceiling(text: str) -> str:

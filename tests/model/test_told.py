@@ -5,8 +5,9 @@ from decimal import Decimal
 
 import pytest
 
-from costplan.interview.answer_readers import amps
-from costplan.interview.answers import SAMPLE, StrategyAnswer, family_reader, singles
+from costplan.interview.answer_readers import amps as amps_read
+from costplan.interview.answer_readers import name_in
+from costplan.interview.answers import SAMPLE, StrategyAnswer, family_reader, read_spaces, singles
 from costplan.interview.asking import Known
 from costplan.interview.machine_line import PanelAnswer, read_loads, read_machine
 from costplan.interview.ranges_told import told_back
@@ -94,8 +95,8 @@ def test_the_same_fact_said_twice_counts_once() -> None:
 
 def test_volts_in_the_place_of_amperes_and_spaces_in_that_of_a_label_are_asked_again() -> None:
     with pytest.raises(ValueError, match="looks like its volts; write its amperes, or 240 A"):
-        amps("240", Known())
-    assert amps("240 A", Known()) == "240 A"
+        amps_read("240", Known())
+    assert amps_read("240 A", Known()) == "240 A"
     with pytest.raises(ValueError, match="a number; write the letters on its label"):
         family_reader(None, "main")("8")
     assert family_reader(None, "main")("K7") == "K7"
@@ -292,3 +293,57 @@ def test_one_unit_does_for_all_lengths() -> None:
     assert [(wall.text, cord.text) for wall, cord in machine.apart_each] == [("9 m", "8 m"), ("12 m", "10 m")]
     with pytest.raises(ValueError, match="all at"):
         read_machine("lathe; bay; 120; 1 hp; 1; 30, 40 ft; 2")
+
+
+def test_a_heater_is_told_by_its_kilowatts() -> None:
+    """P / V and P / (V root 3): 6000 / 208 = 28.846, 9000 / (240 x 1.7321) = 21.651, each rounded up to a hundredth.
+
+    5.5 kW on a plate of 230 V are 23.913 A there, whatever its panel has.
+    """
+    for line, amps in (
+        ("oven;; 208; 6 kW; 1; 50 ft; heater", "28.85 A"),
+        ("kiln;; 240; 9 kW; 3; 50 ft; heater", "21.66 A"),
+        ("kiln;; 230; 5.5 kW; 1; 50 ft; heater", "23.92 A"),
+        ("kiln;; 240; 6 kW; 1; 50 ft; heater", "25 A"),
+    ):
+        told = read_machine(line)
+        assert (dict(told.loads), told.hp) == ({"amps": amps}, None)
+        assert "watts over volts" in told.taken[0]
+    for line, why in (
+        ("oven;; 208-240; 6 kW; 1; 50 ft; heater", "several volts"),
+        ("oven;; 208; 8 hp; 1; 50 ft; heater", "a motor's"),
+        ("computer;; 120; 1 kW; 1; 50 ft; not a motor", "a motor's"),
+    ):
+        with pytest.raises(ValueError, match=why):
+            read_machine(line)
+    with pytest.raises(ValueError, match=r"25 A at 240 V or 28\.85 A at 208 V"):
+        amps_read("6 kW", Known())
+
+
+def test_what_is_written_in_the_file_alone_is_said_to_be() -> None:
+    for text, where in (
+        ("maybe comes", "scenario with its weight"),
+        ("retool in 2 years", "retool: "),
+        ("copper might go up 10-30 %", "growth: "),
+    ):
+        with pytest.raises(ValueError, match=where):
+            read_machine(f"saw;; 240; 3 hp; 1; 30 ft; {text}" if "%" not in text else text)
+    with pytest.raises(ValueError, match='Did you mean "bolted down"') as caught:
+        read_facts(["bolted dwn"])
+    assert "duty cycle" not in str(caught.value)
+    assert read_facts(["arrives within 2 years"]).arrives == "2"
+
+
+def test_examples_are_answers_to_the_question() -> None:
+    """Years and spaces are whole numbers, and a figure is no name."""
+    for option, said in (("years", "5 years, maybe 7"), ("years", "long")):
+        with pytest.raises(ValueError, match="write it like 5"):
+            singles()[option].read(said)
+    with pytest.raises(ValueError, match="write 5 or 7"):
+        singles()["years"].read("5 to 7 years")
+    with pytest.raises(ValueError, match="write it like 5"):
+        read_spaces("a few")
+    for name in ("25-30 A", "95 to 125 an hour", "16 ft", "7"):
+        with pytest.raises(ValueError, match="write what it is called"):
+            name_in("machine")(name, Known())
+    assert name_in("machine")("14 in bandsaw", Known()) == "14 in bandsaw"
