@@ -57,4 +57,4 @@ def test_turning_points_are_timed() -> None:
     import turning
 
     found = turning.measure("tiny", 5)
-    assert (found[0][0], len(found)) == ("first", 8)
+    assert (found[0][0], len(found)) == ("first", 10)

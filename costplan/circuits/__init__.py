@@ -6,8 +6,8 @@ Its modules:
   `size_types`, `fuses`: one circuit from a nameplate, with the reason for every figure: drop and ground, the
   current, the breaker, the wire, ground fault, receptacles that are tamper-resistant or for damp places, fuses of
   a hard-wired machine.
-- `ways`, `facts`, `sold`: ways of powering; shop and catalog with look-ups and recipes; what circuits may know of
-  prices.
+- `ways`, `facts`, `recipes`, `sold`: ways of powering; shop and catalog with look-ups; recipes expanded into what
+  they take; what circuits may know of prices.
 - `numbered`, `outlet_key`, `needs`, `quoted_work`: records known by whole numbers; what an outlet is known by; specs,
   needs, work, charges, stock needs, returns; what was quoted, as a bundle.
 - `heavier`: the wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is

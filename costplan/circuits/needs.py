@@ -4,7 +4,6 @@ A `Spec` says what a part must be; a `Bundle` is parts, work and quoted money th
 a `StockNeed` is a bundle that an item already in stock can spare.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
@@ -280,6 +279,10 @@ class Bundle:
     charges: tuple[Charge, ...] = ()
 
     def __add__(self, other: "Bundle") -> "Bundle":
+        if not other:
+            return self
+        if not self:
+            return other
         return Bundle(self.needs + other.needs, self.work + other.work, self.charges + other.charges)
 
     def __bool__(self) -> bool:
@@ -301,14 +304,6 @@ def _as_it_is(done: Work) -> bool:
 
 
 NOTHING = Bundle()
-
-
-def total(bundles: Iterable[Bundle]) -> Bundle:
-    """All of them together."""
-    result = NOTHING
-    for bundle in bundles:
-        result = result + bundle
-    return result
 
 
 @numbered

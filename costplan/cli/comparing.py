@@ -128,7 +128,16 @@ def budget_of(
     cents, by = said
     try:
         with progress() as tick:
-            return budgeted(comparison.facts, comparison.plans[plan - 1], cents, by, clock, tick)
+            return budgeted(
+                comparison.facts,
+                comparison.plans[plan - 1],
+                cents,
+                by,
+                clock,
+                tick,
+                ranked=comparison.plans,
+                settings=comparison.sureness.settings,
+            )
     except ValueError as error:
         fail(f"{'--by' if by else '--yearly-budget'} {error}")
 
@@ -147,7 +156,7 @@ def compared(
     """`costplan.compare`, with its progress shown; ends the command when there is none or no plan of that rank."""
     from costplan.program.ranking import NoPlanError
     from costplan.reports.frames import compare
-    from costplan.studies.outlays import with_cap
+    from costplan.studies.caps import with_cap
 
     cap = outlay_cap_cents
     try:

@@ -81,6 +81,21 @@ def compare(
             help="Solve anew for every figure that could turn the answer; takes several times as long.",
         ),
     ] = False,
+    between: Annotated[
+        str | None,
+        typer.Option(
+            metavar="NAME,NAME",
+            help="As --turning, also for which of two strategies is cheaper: fixed drops, cords, or strategies of the file.",
+        ),
+    ] = None,
+    grid: Annotated[
+        str | None,
+        typer.Option(
+            "--map",
+            metavar="FIGURE,FIGURE",
+            help="As --turning, also a map of which plan wins at values of two figures, named as --turning names them.",
+        ),
+    ] = None,
     outlays: Annotated[
         bool,
         typer.Option(
@@ -156,6 +171,8 @@ def compare(
         seed=seed,
         draws=draws,
         turning=turning,
+        between=between,
+        map_of=grid,
     )
     questions = own_questions(case.questions)
     found = None

@@ -10,8 +10,9 @@ Its modules:
   weights that tell, its orders.
 - `solver`, `relaxation`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
   rule out.
-- `ranking`, `search`, `repriced`, `clock`, `clashes`: the best plans in order; what is solved, split or never looked
-  at for them; the same at other prices, or by another rule; the time limit; why there is none.
+- `ranking`, `search`, `repriced`, `anew`, `clock`, `clashes`: the best plans in order; what is solved, split or never
+  looked at for them; the same at other prices, or by another rule; solved again and again at other costs; the time
+  limit; why there is none.
 
 `program.choice` builds one program over all streams: whole numbers of a machine's count for its ways; per
 scenario and date stock flows from what is set free to what is used; today's needs are met by whole packs,
@@ -49,6 +50,9 @@ crew never better than another is left out.
 **Other prices, and other rules for rejects and sourcing,** are other costs and another purchase on the same frame
 (`program.repriced`): a market is *repriced* from the one at hand, and its pricers, frame and bench from theirs.
 Circuits know of prices what `Facts.sold` says and no more, so the survey stays where that does not change.
+
+**Solved again at other costs** (`program.anew`): a search begins from the last plan of the same hiring, and looks first as
+far above its relaxation as that plan lay above its own. Rows that say what was proven at other costs save nothing there.
 
 **Lumps first.** Gear that the relaxation has in fractions is worth too little there (a tenth of a subpanel for a tenth
 of its price), so a search with such gear is split before anything is solved: with less of it and with more

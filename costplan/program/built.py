@@ -130,14 +130,17 @@ class Choice:
         found = with_least(self.program, rather_not, answer, relaxed, self.records)
         return answer if self.purchase.reels.unfit(found.values) else found
 
-    def exclude(self, plan: Plan) -> tuple[int, ...]:
-        """Rule out every plan that `Plan.repeats` it.
+    def exclude(self, plan: Plan, *, more_gear: bool = False) -> tuple[int, ...]:
+        """Rule out every plan that `Plan.repeats` it; not those with `more_gear` besides, where that is another plan.
 
         Where machines come in groups, gives variables of which one must be 1: each stands for where a plan differs,
         in half of one strand, or in the single machines and the gear.
         """
         differs: Terms = {}
         single: Terms = {self.gear.ever(name): -1 for name in plan.gear_names}
+        if more_gear:
+            others = (i for i, bought in self.gear.bought.items() if bought.entry not in plan.gear_names)
+            single |= dict.fromkeys(others, 1)
         for strand, ways in self.ways.items():
             kinds = plan.kinds[strand]
             by_kind: dict[str, list[int]] = defaultdict(list)
@@ -162,6 +165,17 @@ class Choice:
             differs[other] = 1
         self.program.row("another plan", differs, low=1)
         return tuple(differs)
+
+    def hold_to_gear_of(self, plan: Plan) -> None:
+        """Leave only plans with the same entries of gear."""
+        entries: dict[str, Terms] = {name: {} for name in plan.gear_names}
+        for index, bought in self.gear.bought.items():
+            if bought.entry in entries:
+                entries[bought.entry][index] = 1
+            else:
+                self.program.close(index)
+        for name, terms in entries.items():
+            self.program.row(f"{name} some time", terms, low=1)
 
     def _more_than(self, there: int, indices: list[int], most: int) -> Terms:
         """An expression that is at most how far variables together exceed `there`, and can be that."""

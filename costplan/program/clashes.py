@@ -37,9 +37,17 @@ class Clash:
 
 
 def clashes(
-    facts: Facts, survey: Survey, pricers: Sequence[Pricer], options: Mapping[str, tuple[Option, ...]]
+    facts: Facts,
+    survey: Survey,
+    pricers: Sequence[Pricer],
+    options: Mapping[str, tuple[Option, ...]],
+    *,
+    narrowed: bool = False,
 ) -> Clash:
-    """Which limits cannot be kept together: the least that must give way, over every way of hiring."""
+    """Which limits cannot be kept together: the least that must give way, over every way of hiring.
+
+    narrowed: whether the options are some of those that are open, so that other plans may keep the limits.
+    """
     frame = build_frame(facts, pricers[0].market, survey, options)
     eased = [_eased(facts, frame.hiring(pricer).program) for pricer in pricers]
     found = [entry for entry in eased if entry is not None]
@@ -53,7 +61,7 @@ def clashes(
             + (
                 f"{limit[1]}: {short_of(options[limit[1]])}"
                 if limit[0] is Gives.WAYS
-                else _words(facts, survey, limit, amount)
+                else _words(facts, survey, limit, amount, narrowed=narrowed)
             )
             for limit, amount in broken.items()
         )
@@ -135,10 +143,13 @@ def _giving(facts: Facts, program: Program, giving: Collection[Limit]) -> tuple[
     return eased, slack
 
 
-def _words(facts: Facts, survey: Survey, limit: Limit, amount: int) -> str:
+def _words(facts: Facts, survey: Survey, limit: Limit, amount: int, *, narrowed: bool) -> str:
     gives, of = limit
     if gives is Gives.CAP:
-        return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise the cap by that much"
+        whom = "any plan by these ways alone" if narrowed else "any plan"
+        return (
+            f"the cap on today's outlay is {amount / 100:,.2f} too low for {whom}: raise the cap by that much"
+        )
     if gives is Gives.LOAD:
         return (
             f"too much load on {of}: {_over(facts, of, amount)}; upgrade it, hold machines back with a load manager, "

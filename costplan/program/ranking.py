@@ -195,7 +195,7 @@ def best_plans(
     After the first only plans found to be the best left in time are given, so that the order holds.
     Raises NoPlanError when there is none at all, DisagreementError on a defect.
     """
-    clock, options = clock or Clock(), _all_open(bench, allowed)
+    clock, options = clock or Clock(), all_open(bench, allowed)
     known = next((entry.best for entry in bench.answered if entry.answers(bench, options)), None)
     if count == 1 and known is not None:
         return [known] if at_most is None or known.present_value_cents <= at_most else []
@@ -214,13 +214,13 @@ def best_plans(
     if not searches.found and searches.unfinished:
         raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
     if not searches.found:
-        clash = clashes(bench.facts, bench.survey, bench.pricers, options)
+        clash = clashes(bench.facts, bench.survey, bench.pricers, options, narrowed=allowed is not None)
         without = [
             f"{entry.machine} is left out already: {'; '.join(entry.reasons)}"
             for entry in bench.facts.left_out
         ]
         raise NoPlanError([*clash.reasons, *without], clash.lacking)
-    ranked = [_walked(bench.facts, found, options) for found in searches.found]
+    ranked = [walked(bench.facts, found, options) for found in searches.found]
     if not searches.open and not searches.unfinished:
         ranked[-1] = replace(ranked[-1], last=True)
     if ranked[0].proven:
@@ -228,20 +228,20 @@ def best_plans(
     return ranked
 
 
-def _walked(facts: Facts, found: Found, options: Mapping[str, tuple[Option, ...]]) -> Ranked:
+def walked(facts: Facts, found: Found, options: Mapping[str, tuple[Option, ...]]) -> Ranked:
     """A plan that was found, walked over the years. Raises DisagreementError."""
     by_way = {(option.machine, option.way): option for ways in options.values() for option in ways}
     chosen = tuple(Chosen(by_way[machine, way], count) for machine, way, count in found.plan.shares())
-    walked = walk(facts, found.choice.pricer, found.plan, chosen)
-    total = present_value(walked.lines)
+    done = walk(facts, found.choice.pricer, found.plan, chosen)
+    total = present_value(done.lines)
     if total != found.cost_cents:
         raise DisagreementError(
             f"the program says {found.cost_cents} cents and the walk over the years {total}: please report this"
         )
-    return Ranked(found.plan, chosen, walked.lines, walked.needed_by, found.bound_cents, walked.steps)
+    return Ranked(found.plan, chosen, done.lines, done.needed_by, found.bound_cents, done.steps)
 
 
-def _all_open(bench: Bench, allowed: Allowed | None) -> dict[str, tuple[Option, ...]]:
+def all_open(bench: Bench, allowed: Allowed | None) -> dict[str, tuple[Option, ...]]:
     """Open options of every machine. Raises NoPlanError when a machine has none, or nobody is there to be hired."""
     if not bench.pricers:
         raise NoPlanError(

@@ -48,7 +48,11 @@ def recosted(bench: Bench, facts: Facts) -> Bench:
         market.__dict__.update({**known.__dict__, "facts": facts})
         frames = [replace(frame, facts=facts)]
     survey = replace(bench.survey, scenarios=scenarios_of(facts.shop))
-    pricers = tuple(Pricer(facts, market, hiring) for hiring in hirings(facts))
+    firsts = bench.pricers if _works_alike(bench.facts, facts) else ()
+    pricers = tuple(
+        Pricer(facts, market, hiring, next((one.efforts for one in firsts if one.hiring == hiring), {}))
+        for hiring in hirings(facts)
+    )
     return Bench(facts, pricers, survey, bench.seen, frame, frames)
 
 
@@ -56,6 +60,12 @@ def _buys_alike(one: Facts, other: Facts) -> bool:
     """Whether the same parts cost the same, today and later, with all that looking at them and reselling them brings."""
     alike = one.catalog is other.catalog and one.kinds is other.kinds
     return alike and (one.owner, one.shop.money) == (other.owner, other.shop.money)
+
+
+def _works_alike(one: Facts, other: Facts) -> bool:
+    """Whether the same work costs the same by the same hands."""
+    mine, its = ((facts.owner, facts.shop.money, facts.tasks) for facts in (one, other))
+    return mine == its
 
 
 def could_take(bench: Bench, offer: Offer) -> bool:

@@ -16,6 +16,7 @@ from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.answer_columns import CELL, DONE_TODAY, PLAN, PLAN_TABLES, STRATEGY, WHOLE_TABLES
 from costplan.reports.asked import asked_beside, asked_data
+from costplan.reports.cap_text import cap_data
 from costplan.reports.columns import LINES, RANK
 from costplan.reports.invented import made_up
 from costplan.reports.kept import is_there, tasks_data
@@ -23,7 +24,7 @@ from costplan.reports.noted import Noted, noted
 from costplan.reports.remarks_text import remarks_data
 from costplan.reports.room import room_data
 from costplan.reports.sure import sure_words
-from costplan.reports.turning_text import moves_data, turning_data
+from costplan.reports.turning_text import map_data, moves_data, stretches_data, turning_data
 from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, verdict
 from costplan.reports.work_list import work_list
 from costplan.studies.comparison import COLUMNS, Comparison
@@ -57,7 +58,10 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
         "close_groups": [list(places) for places in comparison.groups],
         "pure_difference": _pure_difference(comparison),
         "sureness": _sureness(comparison, tables["ranges"]),
+        "cap": cap_data(comparison),
         "turning_points": turning_data(comparison),
+        "turning_stretches": stretches_data(comparison),
+        "winners_map": map_data(comparison),
         "moves_turning": moves_data(comparison),
         "finding_out": tables["finding_out"],
         "all_known_worth": Decimal(comparison.sureness.all_known_cents) / 100,

@@ -14,9 +14,10 @@ from costplan.reports.answer_columns import TABLES
 from costplan.reports.columns import RANK, Column, Kind, PlanTable, Table
 from costplan.reports.words import left_out_lines, missing
 from costplan.studies.bid_choice import compare_with_bids
+from costplan.studies.caps import with_cap
 from costplan.studies.case import Case
 from costplan.studies.comparison import Comparison
-from costplan.studies.outlays import STEPS, searched, with_cap
+from costplan.studies.outlays import STEPS, searched
 from costplan.studies.sureness import (
     DEFAULT,
     DRAWS,
@@ -28,6 +29,7 @@ from costplan.studies.sureness import (
     Settings,
     sampled,
 )
+from costplan.studies.turned import Pair, ask_of
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -203,6 +205,8 @@ def compare(
     seed: int | str | None = None,
     draws: int | str | None = None,
     turning: bool = False,
+    between: Pair | None = None,
+    map_of: Pair | None = None,
     only_plans: bool = False,
     tick: Tick = bool,
 ) -> Result:
@@ -211,10 +215,12 @@ def compare(
     plans: how many ranked plans; outlay_cap_cents: the most that may be spent today, None for what the file says; held:
     machine, or * for all others, → words of its way; expired: count bids whose day has passed; seconds: time limit of the
     whole run, None for none; seed, draws: of the draws, None for the usual; turning: solve anew for every figure that could
-    turn the answer, which takes several times as long; only_plans: neither strategies nor layouts nor draws, as papers need
+    turn the answer, which takes several times as long; between: the same, also for which of two strategies is cheaper; map_of:
+    the same, also which plan wins at values of two figures; both are two names, or two with a comma between; only_plans:
+    neither strategies nor layouts nor draws, as papers need
     no more; tick: called ahead of each step with what it is.
-    Raises NoPlanError when no plan keeps all limits, UnknownWordsError for words that name no machine or way,
-    WrongUseError, a ValueError, for what is no whole number or out of range.
+    Raises NoPlanError when no plan keeps all limits, UnknownWordsError for words that name no machine, way, strategy
+    or figure, WrongUseError, a ValueError, for what is no whole number or out of range.
     """
     count = whole_number("--plans", plans, 5, 1, MOST_PLANS)
     settings = Settings(
@@ -235,7 +241,7 @@ def compare(
         layouts=not only_plans,
         settings=None if only_plans else settings,
         tick=tick,
-        exact_turning=turning,
+        exact_turning=ask_of(turning=turning, between=between, map_of=map_of),
     )
     return Result(found, settings, dict(held or {}))
 

@@ -89,11 +89,13 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
         }
     for section, entries in (
         ("later work, asked", (LATER_NOTE, *sheet.later_asked) if sheet.later else ()),
+        ("later reach", sheet.reach),
         ("price each", sheet.each),
         ("permit", sheet.permits),
         ("access", sheet.access),
         ("please answer", sheet.asked),
         ("not included", sheet.not_included),
+        ("at once", sheet.loads),
         ("total", sheet.totals),
         ("caution", (sheet.caution,)),
     ):

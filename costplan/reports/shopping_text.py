@@ -12,6 +12,7 @@ from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
 from costplan.reports.sections import section_text
 from costplan.reports.shopping import ListedPart, Order, Piece, ShoppingList
 from costplan.reports.shopping_sections import (
+    all_new_section,
     cut_rows,
     cut_section,
     most_section,
@@ -36,6 +37,7 @@ def shopping_text(listed: ShoppingList, *, whole: bool = True) -> str:
         section_text(own_section(listed)),
         *(_order(order, listed.currency) for order in listed.orders),
         _orders(listed),
+        section_text(all_new_section(listed)),
         section_text(cut_section(listed.orders)),
         section_text(returned_section(listed)),
         _questions(listed),

@@ -1,7 +1,7 @@
 """What turns the answer and what finding out is worth, in words and as data."""
 
 from collections.abc import Iterator
-from decimal import Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any
 
 from costplan.ledger.plan import changed_machines
@@ -12,14 +12,20 @@ from costplan.reports.tables import filled, hung, table, wrapped
 from costplan.reports.words import difference
 from costplan.studies.comparison import Comparison
 from costplan.studies.figures import Figure
-from costplan.studies.turning import BEST, Point, Turning
+from costplan.studies.shops_anew import Stretch, Stretches, WholeFigure
+from costplan.studies.turning import BEST, Point, Turning, same_make
+from costplan.studies.winners_map import MOVES_A_YEAR, NEAR, MapCell, WinnersMap, is_moves
 
 WORTH_TELLING_CENTS = 100
 """Less than this nobody asks for."""
 MOST_FOUND = 10
 """Rows of the table of what finding out is worth."""
 MOST_DIGITS = 6
+AWAY, ALL = Decimal("0.01"), Decimal(1)
+"""How far beyond a turn the value may lie that is told, as a share of it. A choice, no source."""
 JSON_DIGITS = 8
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
+"""Makes of plans on a map; what is beyond them is one sign."""
 ROOM_FOR_MONEY = 28
 """Characters of a row that two amounts take."""
 PRICE_OF_OFFER = "price of offer "
@@ -50,15 +56,115 @@ def ask_first(comparison: Comparison) -> str:
 
 def turning_text(comparison: Comparison, width: int) -> str:
     """Every figure that was looked at, where it turns what is best and which of two sides wins, and where it never does."""
-    lines = list(_turning_lines(comparison, width))
-    if comparison.moves is not None:
+    lines = [*_turning_lines(comparison, width), *_stretches_lines(comparison, width)]
+    counted = any(found.figure.now is None for found in comparison.turned.stretches)
+    if comparison.moves is not None and not counted:
         told = f"moves a year, both plans held as they are (an approximation): {comparison.moves.words}"
         lines.append(hung(told, width, "    ", first="  "))
     if not lines:
         return ""
     solved = all(turning.looked for turning in comparison.turning)
     how = "solved anew" if solved else "as far as there was time, or among the plans at hand"
-    return "\n".join([filled(f"What turns the answer, one figure at a time ({how})", width), *lines])
+    text = "\n".join([filled(f"What turns the answer, one figure at a time ({how})", width), *lines])
+    grid = comparison.turned.grid
+    return text if grid is None else f"{text}\n\n{map_text(comparison, grid, width)}"
+
+
+def _stretches_lines(comparison: Comparison, width: int) -> Iterator[str]:
+    """Who wins at whole years, feet and moves, where the shop is made anew for each."""
+    figure: WholeFigure | None = None
+    for found in comparison.turned.stretches:
+        if found.figure != figure:
+            figure = found.figure
+            now = "evenly, in place of what the scenarios say" if figure.now is None else f"now {figure.now}"
+            yield hung(f"{figure.name}: {figure.unit}, {now}", width, "    ", first="  ")
+        yield hung(f"{found.question}: {_stretches_said(comparison, found)}", width, "      ", first="    ")
+
+
+def _stretches_said(comparison: Comparison, found: Stretches) -> str:
+    figure, stretches = found.figure, found.stretches
+    if not stretches:
+        return "not looked at for lack of time"
+    partly = "" if found.looked else "; not looked at between, where it may turn back"
+    if len(stretches) == 1 and stretches[0].ranked is not None:
+        wins = "no other plan is cheaper" if found.question == BEST else f"{stretches[0].wins} win"
+        return f"none: {wins} from {figure.low} to {figure.high}{partly}"
+    return "; ".join(_stretch_said(comparison, found, stretch) for stretch in stretches) + partly
+
+
+def _stretch_said(comparison: Comparison, found: Stretches, stretch: Stretch) -> str:
+    low, high = (f"{round(value, 3):f}" for value in (stretch.low, stretch.high))
+    if "." in low:
+        low = low.rstrip("0").rstrip(".")
+    if "." in high:
+        high = high.rstrip("0").rstrip(".")
+    values = low if low == high else f"{low} to {high}"
+    if stretch.ranked is None:
+        return f"{values} {stretch.wins}"
+    if found.question != BEST:
+        return f"{values} {stretch.wins}"
+    if same_make(stretch.ranked, comparison.best):
+        return f"{values} plan 1"
+    return f"{values} {_elsewhere(comparison, stretch.ranked)}"
+
+
+def _elsewhere(comparison: Comparison, ranked: Ranked) -> str:
+    """A plan of the shop made anew: by the rank of one of its make, else by what differs from the best."""
+    for place, plan in enumerate(comparison.plans, 1):
+        if same_make(plan, ranked):
+            return f"plan {place}"
+    if ranked.plan.ways.keys() != comparison.best.plan.ways.keys():
+        return "another plan"
+    return change_words(comparison, ranked)
+
+
+def map_text(comparison: Comparison, grid: WinnersMap, width: int) -> str:
+    """The map of two figures: a letter a make of plan, in the order in which they are met."""
+    makes = list[Ranked]()
+    rows = []
+    for value, cells in zip(grid.rows, grid.cells, strict=True):
+        row = [_map_value(grid.first, value)]
+        for cell in cells:
+            place = next((n for n, make in enumerate(makes) if same_make(make, cell.ranked)), len(makes))
+            makes += [cell.ranked] * (place == len(makes))
+            row.append(f"{LETTERS[min(place, len(LETTERS) - 1)]}{_marks(cell)}")
+        rows.append(row)
+    first, second = (_map_name(figure) for figure in (grid.first, grid.second))
+    heads = [first, *(_map_value(grid.second, value) for value in grid.columns)]
+    said = [
+        hung(
+            f"{LETTERS[min(n, len(LETTERS) - 1)]}: {_make_words(comparison, make)}", width, "    ", first="  "
+        )
+        for n, make in enumerate(makes)
+    ]
+    head = (
+        f"Which plan wins, by {first} (down) and {second} (across); ~ another plan at hand is within {NEAR * 100:.0f} %, "
+        "? is not proven"
+    )
+    return "\n".join([filled(head, width), table(heads, rows, right=set()), *said])
+
+
+def _marks(cell: MapCell) -> str:
+    return "~" * cell.near_tie + "?" * (not cell.proven)
+
+
+def _make_words(comparison: Comparison, ranked: Ranked) -> str:
+    best = comparison.best.plan
+    if same_make(ranked, comparison.best):
+        return "plan 1"
+    if ranked.plan.ways.keys() != best.ways.keys():
+        return "another plan"
+    return _elsewhere(comparison, ranked)
+
+
+def _map_name(figure: Figure) -> str:
+    return MOVES_A_YEAR if is_moves(figure) else figure.name
+
+
+def _map_value(figure: Figure, value: Decimal) -> str:
+    if is_moves(figure):
+        return f"{value:f}"
+    return f"{round(value, 3):f}".rstrip("0").rstrip(".") if value % 1 else f"{value:.0f}"
 
 
 def _turning_lines(comparison: Comparison, width: int) -> Iterator[str]:
@@ -73,32 +179,65 @@ def _turning_lines(comparison: Comparison, width: int) -> Iterator[str]:
 def _said(comparison: Comparison, turning: Turning) -> str:
     if turning.points:
         points = sorted(turning.points, key=lambda point: point.at)
-        return "; ".join(_point_words(comparison, turning, point, now=False) for point in points)
+        said = "; ".join(_point_words(comparison, turning, point, now=False) for point in points)
+        return said if turning.looked else f"{said}; not all solved, may turn sooner"
     figure = turning.figure
     ends = f"from {_number(figure.low, figure)} to {_amount(figure, figure.high)}"
-    wins = "none: the best plan stays best" if turning.question == BEST else f"none: {turning.now} win"
+    wins = "none: no other plan is cheaper" if turning.question == BEST else f"none: {turning.now} win"
     return f"{wins} {ends}" if turning.looked else "not known for lack of time"
 
 
 def _point_words(comparison: Comparison, turning: Turning, point: Point, *, now: bool) -> str:
     figure = turning.figure
     way = "above" if point.at > figure.likely else "below"
-    said = f"{way} {_amount(figure, point.at)}"
-    if now and not figure.relative:
-        note = f", {figure.note}" if figure.note else ""
-        said += f" (now {_number(figure.likely, figure, point.at)}{note})"
+    at = _beyond(figure, point)
+    said = f"{way} {at:,f} {figure.unit}"
+    notes = [f"now {_number(figure.likely, figure, at)}"] if now and not figure.relative else []
+    notes += [figure.note] if now and figure.note else []
+    if figure.three is not None:
+        notes.append(in_the_file(figure, at, whole=not now))
+    said += f" ({', '.join(notes)})" if notes else ""
     if turning.question != BEST:
         return f"{said} {point.wins} win"
     return f"{said} {_winner(comparison, point.ranked)}"
 
 
+def _beyond(figure: Figure, point: Point) -> Decimal:
+    """The value to tell: a little beyond the turn, where the other one wins, with digits enough to be near it."""
+    return told_beyond(point.at, figure.likely, AWAY)
+
+
+def told_beyond(at: Decimal, now: Decimal, away: Decimal) -> Decimal:
+    """A value rounded away from what it is now, with the fewest digits that are no farther off than such a share of it."""
+    rounding = ROUND_CEILING if at > now else ROUND_FLOOR
+    for digits in range(MOST_DIGITS + 1):
+        found = at.quantize(Decimal(1).scaleb(-digits), rounding)
+        if abs(found - at) <= away * abs(at):
+            return found
+    return at
+
+
+def in_the_file(figure: Figure, at: Decimal, *, whole: bool) -> str:
+    """What to write for the mean of three to be so much: all three by a share, and where they still rise the likely one."""
+    assert figure.three is not None
+    low, likely, high = figure.three
+    # Whole percents, away from now, are always beyond the turn and seldom far beyond.
+    share = told_beyond((at / figure.likely - 1) * 100, Decimal(0), ALL) if at else Decimal(-100)
+    said = f"all three {abs(share):f} % {'more' if share > 0 else 'less'}"
+    # Source: the classic three-point (PERT) mean, (low + 4 likely + high) / 6.
+    other = told_beyond((6 * at - low - high) / 4, likely, AWAY)
+    if not whole or not low <= other <= high:
+        return said
+    return f"in the file {said}, or a likely figure of {other:f} between {low:f} and {high:f}"
+
+
 def _winner(comparison: Comparison, ranked: Ranked) -> str:
     """Which plan wins: by its rank, as a pure way, or by what differs from the best."""
     for place, plan in enumerate(comparison.plans, 1):
-        if plan is ranked:
+        if same_make(plan, ranked):
             return f"plan {place} is cheaper"
     for name, plan in zip(("fixed drops", "cords"), comparison.pure_plans or (), strict=False):
-        if plan is ranked:
+        if same_make(plan, ranked):
             return f"{name} for all are cheaper"
     return f"{change_words(comparison, ranked)} is cheaper"
 
@@ -198,6 +337,60 @@ def turning_data(comparison: Comparison) -> list[dict[str, Any]]:
 def _rounded(value: Decimal) -> Decimal:
     """As many digits as values are looked at."""
     return round(value, JSON_DIGITS)
+
+
+def stretches_data(comparison: Comparison) -> list[dict[str, Any]]:
+    """Who wins at whole years, feet and moves, as the guide's page on JSON has it."""
+    return [
+        {
+            "figure": found.figure.name,
+            "unit": found.figure.unit,
+            "now": found.figure.now,
+            "question": found.question,
+            "all_looked_at": found.looked,
+            "stretches": [
+                {
+                    "from": _rounded(stretch.low),
+                    "to": _rounded(stretch.high),
+                    "wins": stretch.wins
+                    if found.question != BEST or stretch.ranked is None
+                    else _make_words(comparison, stretch.ranked),
+                }
+                for stretch in found.stretches
+            ],
+        }
+        for found in comparison.turned.stretches
+    ]
+
+
+def _stretch_wins(comparison: Comparison, found: Stretches, stretch: Stretch) -> str:
+    if found.question != BEST or stretch.ranked is None:
+        return stretch.wins
+    return _make_words(comparison, stretch.ranked)
+
+
+def map_data(comparison: Comparison) -> dict[str, Any] | None:
+    """The map of two figures; None without one."""
+    grid = comparison.turned.grid
+    if grid is None:
+        return None
+    return {
+        "rows": {"figure": _map_name(grid.first), "values": [_rounded(value) for value in grid.rows]},
+        "columns": {"figure": _map_name(grid.second), "values": [_rounded(value) for value in grid.columns]},
+        "cells": [
+            [
+                {
+                    "wins": _make_words(comparison, cell.ranked),
+                    "total": Decimal(cell.cents) / 100,
+                    "next_total": None if cell.next_cents is None else Decimal(cell.next_cents) / 100,
+                    "near_tie": cell.near_tie,
+                    "proven": cell.proven,
+                }
+                for cell in row
+            ]
+            for row in grid.cells
+        ],
+    }
 
 
 def moves_data(comparison: Comparison) -> dict[str, Any] | None:

@@ -16,6 +16,7 @@ from costplan.studies.comparison import Comparison, compare
 from costplan.studies.hired_scope import ScopeItem, scope_today
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.studies.sureness import DEFAULT, Settings
+from costplan.studies.turned import Ask, refuse_unknown
 
 
 def with_bids(facts: Facts, bids: Iterable[Bid], *, today: date, expired: bool = False) -> Facts:
@@ -54,7 +55,7 @@ def compare_with_bids(
     layouts: bool = True,
     settings: Settings | None = DEFAULT,
     tick: Tick = bool,
-    exact_turning: bool = False,
+    exact_turning: Ask | None = None,
 ) -> Comparison:
     """The comparison with received bids among the ways of hiring; without bids, the plain comparison.
 
@@ -73,6 +74,9 @@ def compare_with_bids(
             tick=tick,
             exact_turning=exact_turning,
         )
+    if exact_turning is not None:
+        names = [strategy.name for strategy in facts.shop.strategies] if strategies else []
+        refuse_unknown(facts, exact_turning, names)
     share = None if seconds is None else seconds / 2
     today = facts.shop.today
     estimated = bench_of_the_rest(without_bids(facts), facts.shop.money.surplus)

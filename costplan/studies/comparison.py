@@ -13,8 +13,9 @@ from costplan.model.quotes import Strategy
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.program.repriced import repriced
+from costplan.studies import turned as turns
 from costplan.studies.beside import beside
-from costplan.studies.figures import figures
+from costplan.studies.caps import best_without_cap
 from costplan.studies.gaps import Closed, Threat, closed_for_several, threat
 from costplan.studies.hinges import (
     turns_on_heaters,
@@ -22,7 +23,15 @@ from costplan.studies.hinges import (
 from costplan.studies.layouts import LayoutRow, layout_rows
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.studies.moves import MovesTurning, moves_turning
-from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
+from costplan.studies.rows import (
+    NO_SURPLUS,
+    Cell,
+    as_it_is_cell,
+    can_stay,
+    cheapest_cell,
+    or_cheaper,
+    row_cell,
+)
 from costplan.studies.spares_cost import best_by_other_rule, may_fail, some_fail, turns_on_rejects
 from costplan.studies.strategies import (
     StrategyRow,
@@ -33,7 +42,8 @@ from costplan.studies.strategies import (
     words_of_strategies,
 )
 from costplan.studies.sureness import DEFAULT, NOT_DRAWN, CellName, Drawable, Settings, Sureness, how_sure
-from costplan.studies.turning import Desk, Side, Turning, at_hand_points, turning_points
+from costplan.studies.turned import NOTHING_TURNED, Ask, Turned
+from costplan.studies.turning import Side, Turning
 from costplan.studies.warnings import warnings
 
 BEST_MIX = "best mix"
@@ -68,15 +78,15 @@ class Comparison:
     `closed` are missing prices and lengths that close a way for several machines, `threat` incomplete ways that
     could beat the best plan. `sureness` is what the draws say of plans, pure ways, strategies and layouts. `matrix` has
     a row "as it is" where something is there. `layouts` begin with that, and with the best plan of the same places; there
-    are none where the file lists none. `hinges` are answers nobody gave, with the money that turns on each. `turning` is of
-    figures, by solving anew where that was asked for; `moves` of the two pure ways.
+    are none where the file lists none. `hinges` are answers nobody gave, with the money that turns on each. `turned` is what
+    turns the answer, by solving anew where that was asked for; `moves` of the two pure ways. `without_cap` is the best plan
+    were there no cap on today's outlay; None where there is none.
     """
 
     facts: Facts
     matrix: Mapping[tuple[str, str], Cell]
     plans: tuple[Ranked, ...]
     out: tuple[OutOfRanking, ...]
-    turning: tuple[Turning, ...]
     warnings: tuple[str, ...]
     hinges: tuple[str, ...] = ()
     closed: tuple[Closed, ...] = ()
@@ -85,11 +95,18 @@ class Comparison:
     layouts: tuple[LayoutRow, ...] = ()
     sureness: Sureness = NOT_DRAWN
     moves: MovesTurning | None = None
+    without_cap: Ranked | None = None
+    turned: Turned = NOTHING_TURNED
 
     @property
     def rows(self) -> tuple[str, ...]:
         """The rows of the matrix."""
         return tuple(dict.fromkeys(row for row, _ in self.matrix))
+
+    @property
+    def turning(self) -> tuple[Turning, ...]:
+        """Where figures turn the answer."""
+        return self.turned.points
 
     @property
     def best(self) -> Ranked:
@@ -180,22 +197,25 @@ def compare(
     settings: Settings | None = DEFAULT,
     tick: Tick = bool,
     known: Bench | None = None,
-    exact_turning: bool = False,
+    exact_turning: Ask | None = None,
 ) -> Comparison:
     """Compare every way of powering every machine.
 
     plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
     seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file; settings: of the
-    draws, None for no draws; known: as for `Bench.over`; exact_turning: solve anew for all that could turn the answer.
+    draws, None for no draws; known: as for `Bench.over`; exact_turning: what is solved anew for what
+    could turn the answer, None for plans at hand.
     Machines that have no way at all are left out, and `Comparison.facts` say which.
     Raises NoPlanError when no plan keeps all limits or no machine has a way, UnknownWordsError for words that name no
-    machine or way.
+    machine, way, strategy or figure.
     """
     clock = Clock(seconds)
     whole, free = facts, bench_of_the_rest(facts, facts.shop.money.surplus, known)
     facts, seen = free.facts, free.survey
     kept = words_by_machine(facts, seen, held or {})
     rows = words_of_strategies(facts, seen) if strategies else ()
+    if exact_turning is not None:
+        turns.refuse_unknown(facts, exact_turning, [strategy.name for strategy, _ in rows])
     # Where nothing used is for sale, both rules buy the same: one column is worked out and stands for both.
     main_rule = facts.shop.money.surplus
     rules = dict.fromkeys((main_rule, *([SurplusRule.NEW_ONLY] if sells_used(facts) else [])))
@@ -225,6 +245,9 @@ def compare(
         laid_out = layout_rows(whole, others, held or {}, clock, tick)
         if copied:
             found, other = second.result()
+    cheapest = or_cheaper(main, ranked[0], found[main_rule].all_cells)
+    if cheapest is not ranked[0]:
+        ranked = [cheapest, *(one for one in ranked if not one.plan.repeats(cheapest.plan))][:plans]
     differs = some_fail(facts, ranked[0])
     other = other_rule() if differs and not copied else other
     best = found[main_rule]
@@ -241,7 +264,6 @@ def compare(
         },
         tuple(ranked),
         tuple(_out_of_ranking(main)),
-        (),
         (
             *warnings(main, ranked),
             *(turns_on_rejects(facts, ranked[0], other) if differs else ()),
@@ -250,6 +272,7 @@ def compare(
         hinges=tuple(turns_on_heaters(main, ranked[0], clock)),
         closed=closed_for_several(main),
         threat=threat(main, ranked[0], Clock(clock.share(2))),
+        without_cap=best_without_cap(main, Clock(clock.share(2))),
         strategies=tuple(
             StrategyRow(
                 strategy,
@@ -261,7 +284,9 @@ def compare(
     )
     if others:
         result = replace(result, layouts=(*_todays_rows(result), *laid_out))
-    return _with_differences(main, result, settings, clock if exact_turning else None, tick)
+    if settings is not None:
+        result = replace(result, sureness=_how_sure(result, settings))
+    return _with_turns(main, result, rows, exact_turning, clock, tick)
 
 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:
@@ -273,43 +298,37 @@ def _todays_rows(result: Comparison) -> list[LayoutRow]:
     return [LayoutRow(AS_IT_IS, result.facts, cell.ranked, cell.why_not, cell.exceptions), best]
 
 
-def _with_differences(
-    main: Bench, result: Comparison, settings: Settings | None, exact: Clock | None, tick: Tick
+def _with_turns(
+    main: Bench,
+    result: Comparison,
+    rows: Sequence[tuple[Strategy, Words]],
+    ask: Ask | None,
+    clock: Clock,
+    tick: Tick,
 ) -> Comparison:
-    """What the draws say, and what would turn the answer; `exact` is the clock where plans are to be solved anew for it."""
-    if settings is not None:
-        result = replace(result, sureness=_how_sure(result, settings))
+    """What would turn the answer."""
     pure = result.pure_plans
     # A plan that is not proven may be beaten by one of another make-up, so what would turn it is not known.
-    proven = pure is not None and all(plan.proven for plan in pure)
-    if pure is not None and proven:
+    if pure is not None and all(plan.proven for plan in pure):
         result = replace(result, moves=moves_turning(result.facts, main, *pure))
     if not result.best.proven:
         return result
     others = [*result.plans[1:], *(plan for plan in pure or () if plan.plan != result.best.plan)]
-    asked = figures(result.facts, result.best, others)
-    if exact is None:
-        desk = Desk(main, Clock(), known=others)
-        points = at_hand_points(desk, asked, result.best, result.sureness.finding_out)
-    else:
-        pairs = [("pure ways", *_pure_sides(result))] if pure is not None and proven else []
-        points = turning_points(Desk(main, exact, tick, known=others), asked, result.best, pairs)
-    return replace(result, turning=points)
+    if ask is None:
+        return replace(result, turned=turns.at_hand(main, result.best, others, result.sureness.finding_out))
+    sides, worth = _sides(result, rows), result.sureness.finding_out
+    found = turns.turned(main, result.best, others, sides, ask, clock, tick, worth)
+    return replace(result, turned=found, warnings=(*result.warnings, *found.notes))
 
 
-def _pure_sides(result: Comparison) -> tuple[Side, Side]:
-    """Fixed drops and cords as two sides."""
+def _sides(result: Comparison, rows: Sequence[tuple[Strategy, Words]]) -> dict[str, Side]:
+    """The pure ways and the strategies, those with a proven plan, by name."""
 
-    def side(row: str, cell: Cell) -> Side:
-        assert cell.ranked is not None
-        return Side(
-            row,
-            cell.ranked,
-            lambda option: option.machine in cell.exceptions or option.way.method in ROWS[row],
-        )
-
-    fixed, cords = result.pure
-    return side("fixed drops", fixed), side("cords", cords)
+    pure = zip(("fixed drops", "cords"), result.pure, strict=True)
+    sides = [turns.side_of_row(name, cell, ROWS[name]) for name, cell in pure]
+    for (strategy, words), row in zip(rows, result.strategies, strict=True):
+        sides.append(turns.side_of_words(strategy.name, row.ranked_in(result.column), words))
+    return {side.name: side for side in sides if side is not None}
 
 
 def _how_sure(result: Comparison, settings: Settings) -> Sureness:
@@ -345,6 +364,11 @@ class _Column:
     cells: Mapping[str, Cell]
     strategies: Mapping[str, Cell]
 
+    @property
+    def all_cells(self) -> tuple[Cell, ...]:
+        """Those of its rows and of the strategies."""
+        return (*self.cells.values(), *self.strategies.values())
+
 
 def _column(
     bench: Bench,
@@ -371,6 +395,11 @@ def _column(
         tick(f"proving {strategy.name}")
         named[strategy.name] = strategy_cell(bench, words, Clock(clock.share(left)))
         left -= 1
+    mix = cells.get(BEST_MIX)
+    if mix is not None and mix.ranked is not None:
+        cells[BEST_MIX] = replace(
+            mix, ranked=or_cheaper(bench, mix.ranked, [*cells.values(), *named.values()])
+        )
     return _Column(cells, named)
 
 

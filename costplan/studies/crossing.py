@@ -31,6 +31,8 @@ class Sides(Generic[P]):
     first: Callable[[Decimal], P]
     second: Callable[[Decimal, int], P | None]
     cents: Callable[[P, Decimal], int]
+    cross: Callable[[P, P, Decimal, Decimal], Decimal] | None = None
+    """Where the second of two plans gets cheaper, between a value without that and one with it, in whole steps."""
 
     def turn(
         self, stays: Decimal, wins: Decimal, step: Decimal, other: P, first: P, *, rounds: int = MOST_ROUNDS
@@ -57,6 +59,8 @@ class Sides(Generic[P]):
         return Crossed(self._crossing(first, other, stays, wins, step), first, other, exact=False)
 
     def _crossing(self, first: P, other: P, stays: Decimal, wins: Decimal, step: Decimal) -> Decimal:
+        if self.cross is not None:
+            return self.cross(first, other, stays, wins)
         return crossing(lambda value: self.cents(first, value) - self.cents(other, value), stays, wins, step)
 
 

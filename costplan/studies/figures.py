@@ -1,23 +1,27 @@
-"""Figures that may turn the answer: what each is now, within which range it is looked at, and the shop when it is another.
+"""Figures that may turn the answer: what each is now, its range, and the shop and a plan's lines when it is another.
 
 All of them change costs only: one program serves every value (`program.repriced.recosted`).
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.lines import LineKind
+from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.catalog import SURPLUS, Offer
 from costplan.model.events import Scenario
 from costplan.model.experience import expected_hours
-from costplan.model.labor import Crew, Role, Task
+from costplan.model.labor import Crew, Role
+from costplan.model.money import growth_factor, to_cents
 from costplan.program.ranking import Ranked
 from costplan.sourcing.market import deal_of
 from costplan.standards import spreads
-from costplan.studies.uncertain import NEARLY_ALL, moves_with
+from costplan.studies.uncertain import NEARLY_ALL, PRICED, moves_with
+from costplan.years.calendar import weights_of
+from costplan.years.discounting import single_worth
 
 TIMES = Decimal(3)
 """How many times what it is now a figure is looked at. A choice, no source."""
@@ -25,9 +29,20 @@ HIGHEST_DISCOUNT = Decimal("0.15")
 """Up to which discount rate one looks at least. A choice, no source."""
 MOST_TASKS = 3
 """Tasks whose hours are looked at: those in which plans differ most."""
-STEPS = 1_000_000
-"""Into how many steps a range is divided at least."""
+STEPS, ROUGH_STEPS = 1_000_000, 10_000
+"""Into how many steps a range is divided at least, and that of a figure that takes a walk at each."""
 ALL = Decimal(1)
+
+Worth = Callable[[Line, Decimal], int]
+
+OWN_HOUR, USED, FAILING, DISCOUNT, COPPER = (
+    "what your own hour is worth",
+    "prices of used parts",
+    "share of used parts that fails",
+    "discount rate",
+    "price of copper wire and cable",
+)
+RATE_OF, PACE_OF, HOURS_TO = "hourly rate of ", "pace of ", "hours to "
 
 PERCENT = "% of now"
 """The unit of what moves along with what it is now."""
@@ -37,8 +52,10 @@ PERCENT = "% of now"
 class Figure:
     """A figure with its value now and the range in which it is looked at, in its unit.
 
-    `of` is the shop when it is so much. A plan's total grows evenly with it, but where it is `curved`. `drawn` are the
-    beginnings of the names under which `studies.uncertain` draws it; `note` says more of its value now.
+    `on` is a shop when it is so much, and `worth` what a line of a plan is worth then, in cents: exact as the walk has it,
+    or `rough` where that would be another purchase. No plan's total has more than one turn along it, but where it is
+    `curved`. `drawn` are the beginnings of the names under which `studies.uncertain` draws it; `note` says more of its
+    value now.
     """
 
     name: str
@@ -46,10 +63,19 @@ class Figure:
     likely: Decimal
     low: Decimal
     high: Decimal
-    of: Callable[[Decimal], Facts]
+    facts: Facts = field(compare=False, repr=False)
+    on: Callable[[Facts, Decimal], Facts] = field(compare=False, repr=False)
+    worth: Worth = field(compare=False, repr=False)
+    rough: bool = False
     curved: bool = False
     drawn: tuple[str, ...] = ()
     note: str = ""
+    three: tuple[Decimal, Decimal, Decimal] | None = None
+    """Low, likely and high, where the figure is the mean of three that a file has; none where own jobs moved them."""
+
+    def of(self, value: Decimal) -> Facts:
+        """The shop when it is so much."""
+        return self.on(self.facts, value)
 
     @property
     def relative(self) -> bool:
@@ -58,8 +84,9 @@ class Figure:
 
     @property
     def step(self) -> Decimal:
-        """How finely it is looked at: a power of ten, a millionth of the range or less."""
-        return Decimal(10) ** ((self.high - self.low) / STEPS).adjusted()
+        """How finely it is looked at: a power of ten, so small a part of the range or less."""
+        steps = ROUGH_STEPS if self.rough else STEPS
+        return Decimal(10) ** ((self.high - self.low) / steps).adjusted()
 
 
 def at_figures(facts: Facts, **others: Any) -> Facts:
@@ -88,6 +115,39 @@ def figures(facts: Facts, best: Ranked, others: Sequence[Ranked]) -> tuple[Figur
     )
 
 
+def weight_of(scenario: str) -> str:
+    """The name of the figure that is a scenario's weight."""
+    return f'weight of "{scenario}"'
+
+
+def possible_names(facts: Facts) -> list[str]:
+    """Names of all figures that may cost something in plans of the shop, those of tasks last."""
+    hired = [crew.name for crew in facts.crews if crew.role is Role.ELECTRICIAN]
+    return [
+        *(f"{word}{name}" for name in hired for word in (RATE_OF, PACE_OF)),
+        *(OWN_HOUR, USED, FAILING, DISCOUNT),
+        *(weight_of(scenario.name) for scenario in _weighed(facts)),
+        COPPER,
+        *(f"{HOURS_TO}{task.name}" for task in facts.tasks.values()),
+    ]
+
+
+def _worth(facts: Facts, line: Line, amount_cents: int) -> int:
+    """The present value of a line of a later amount, rounded as lines are."""
+    rate = facts.shop.money.discount_rate
+    return to_cents(amount_cents * _weight(facts, line) * single_worth(rate, line.year))
+
+
+def _weight(facts: Facts, line: Line) -> Decimal:
+    return weights_of(facts.shop)[line.scenario] if line.scenario else ALL
+
+
+def _labor(facts: Facts, line: Line, hours: Decimal, rate_cents: Decimal) -> int:
+    """A line of labor at other hours or another rate, rounded as it is."""
+    growth = growth_factor(facts.shop.money.growth.labor, line.grown_years)
+    return _worth(facts, line, to_cents(hours * rate_cents * growth))
+
+
 def _of_crews(facts: Facts, best: Ranked, plans: Iterable[Ranked]) -> Iterator[Figure]:
     worked = {line.crew for plan in plans for line in plan.lines if line.kind is LineKind.LABOR}
     for crew in facts.crews:
@@ -96,33 +156,67 @@ def _of_crews(facts: Facts, best: Ranked, plans: Iterable[Ranked]) -> Iterator[F
             continue
         if not hired and crew.name != facts.owner.name:
             continue
-
-        def at_rate(rate: Decimal, crew: Crew = crew) -> Facts:
-            return _with_crew(facts, crew.model_copy(update={"rate_cents": rate * 100}))
-
-        rate, drawn = Decimal(crew.rate_cents) / 100, (f"rate of {crew.name}",)
+        name, rate = crew.name, Decimal(crew.rate_cents) / 100
         most = max(rate, Decimal(best.plan.hiring.crew.rate_cents) / 100 / TIMES) * TIMES
         if most:
-            name = f"hourly rate of {crew.name}" if hired else "what your own hour is worth"
-            note = _of_whom(facts, crew) if hired else ""
-            yield Figure(name, "an hour", rate, Decimal(0), most, at_rate, drawn=drawn, note=note)
-        if hired and rate:
-
-            def at_pace(pace: Decimal, crew: Crew = crew) -> Facts:
-                return _with_crew(facts, crew.model_copy(update={"pace": pace}))
-
-            pace = Decimal(crew.pace)
-            drawn = (f"pace of {crew.name}",)
             yield Figure(
-                f"pace of {crew.name}",
+                f"{RATE_OF}{name}" if hired else OWN_HOUR,
+                "an hour",
+                rate,
+                Decimal(0),
+                most,
+                facts,
+                partial(_at_rate, name),
+                partial(_line_at_rate, facts, name),
+                # One's own hours are in errands and in looking parts over, too.
+                rough=not hired,
+                drawn=(f"rate of {name}",),
+                note=_of_whom(facts, crew) if hired else "",
+            )
+        if hired and rate:
+            pace = Decimal(crew.pace)
+            yield Figure(
+                f"{PACE_OF}{name}",
                 "times one electrician's",
                 pace,
                 pace / TIMES,
                 pace * TIMES,
-                at_pace,
-                True,
-                drawn,
+                facts,
+                partial(_at_pace, name),
+                partial(_line_at_pace, facts, crew),
+                drawn=(f"pace of {name}",),
             )
+
+
+def _at_rate(name: str, facts: Facts, rate: Decimal) -> Facts:
+    return _with_crew(facts, name, rate_cents=rate * 100)
+
+
+def _at_pace(name: str, facts: Facts, pace: Decimal) -> Facts:
+    return _with_crew(facts, name, pace=pace)
+
+
+def _with_crew(facts: Facts, name: str, **figures: Decimal) -> Facts:
+    crews = (crew.model_copy(update=figures) if crew.name == name else crew for crew in facts.crews)
+    return at_figures(facts, crews=tuple(crews))
+
+
+def _paid_by_hour(line: Line, crew: str) -> bool:
+    """Whether it is a crew's labor that no bid covers."""
+    bid = line.hours_range is None and not line.amount_cents
+    return line.kind is LineKind.LABOR and line.crew == crew and not bid
+
+
+def _line_at_rate(facts: Facts, name: str, line: Line, rate: Decimal) -> int:
+    if not _paid_by_hour(line, name):
+        return line.present_value_cents
+    return _labor(facts, line, line.hours, rate * 100)
+
+
+def _line_at_pace(facts: Facts, crew: Crew, line: Line, pace: Decimal) -> int:
+    if not _paid_by_hour(line, crew.name):
+        return line.present_value_cents
+    return _labor(facts, line, line.hours * crew.pace / pace, crew.rate_cents)
 
 
 def _of_whom(facts: Facts, crew: Crew) -> str:
@@ -132,42 +226,55 @@ def _of_whom(facts: Facts, crew: Crew) -> str:
     return ", ".join([f"for its {crew.people} people"] * (crew.people > 1) + ["invented"] * bool(made_up))
 
 
-def _with_crew(facts: Facts, crew: Crew) -> Facts:
-    return at_figures(facts, crews=tuple(crew if known.name == crew.name else known for known in facts.crews))
-
-
 def _of_used_parts(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
     """The prices of used parts together, and the shares of them that fail."""
     used = [offer for offer in facts.catalog.offers if offer.condition in SURPLUS and offer.price_cents]
     if not used or not _bought(used, plans):
         return
     rows = tuple(f"price of offer {offer.row}" for offer in used)
-    yield _prices(facts, "prices of used parts", used, rows)
+    yield _prices(facts, USED, used, rows)
     worst = max((share for kind in facts.kinds.values() for share in kind.reject.values()), default=ALL * 0)
-    failing = any(
-        deal_of(
-            offer,
-            part := facts.parts[offer.part],
-            facts.kinds[part.kind],
-            next(supplier for supplier in facts.catalog.suppliers if supplier.id == offer.supplier),
-            spares=False,
-        ).reject
-        for offer in used
-    )
+    failing = {offer.row: share for offer in used if (share := _fails(facts, offer))}
     if failing and worst < NEARLY_ALL:
+        yield Figure(
+            FAILING,
+            PERCENT,
+            ALL * 100,
+            Decimal(0),
+            min(TIMES, NEARLY_ALL / worst) * 100,
+            facts,
+            _at_share,
+            partial(_line_at_share, failing),
+            rough=True,
+            curved=True,
+            drawn=("failing of",),
+        )
 
-        def at_share(percent: Decimal) -> Facts:
-            kinds = {
-                name: kind.model_copy(
-                    update={"reject": {at: share * percent / 100 for at, share in kind.reject.items()}}
-                )
-                for name, kind in facts.kinds.items()
-            }
-            return at_figures(facts, kinds=kinds)
 
-        most = min(TIMES, NEARLY_ALL / worst) * 100
-        name = "share of used parts that fails"
-        yield Figure(name, PERCENT, ALL * 100, Decimal(0), most, at_share, True, ("failing of",))
+def _fails(facts: Facts, offer: Offer) -> Decimal:
+    """The share of an offer's pieces that fails."""
+    part = facts.parts[offer.part]
+    supplier = next(supplier for supplier in facts.catalog.suppliers if supplier.id == offer.supplier)
+    return deal_of(offer, part, facts.kinds[part.kind], supplier, spares=False).reject
+
+
+def _at_share(facts: Facts, percent: Decimal) -> Facts:
+    def scaled(reject: Mapping[Any, Decimal]) -> dict[Any, Decimal]:
+        return {at: share * percent / 100 for at, share in reject.items()}
+
+    kinds = {
+        name: kind.model_copy(update={"reject": scaled(kind.reject)}) for name, kind in facts.kinds.items()
+    }
+    return at_figures(facts, kinds=kinds)
+
+
+def _line_at_share(failing: Mapping[int, Decimal], line: Line, percent: Decimal) -> int:
+    """What replaces what fails goes with q / (1 - q)."""
+    share = failing.get(line.offer_row)
+    if share is None or line.pocket is not Pocket.ALLOWANCE:
+        return line.present_value_cents
+    other = min(share * percent / 100, NEARLY_ALL)
+    return to_cents(line.present_value_cents * other / (1 - other) * (1 - share) / share)
 
 
 def _bought(offers: Iterable[Offer], plans: Iterable[Ranked]) -> bool:
@@ -177,53 +284,101 @@ def _bought(offers: Iterable[Offer], plans: Iterable[Ranked]) -> bool:
 
 def _prices(facts: Facts, name: str, offers: Sequence[Offer], drawn: tuple[str, ...]) -> Figure:
     known = {offer.row: offer.price_cents for offer in offers if offer.price_cents is not None}
-
-    def at_prices(percent: Decimal) -> Facts:
-        return facts.at_prices({row: price * percent / 100 for row, price in known.items()})
-
-    return Figure(name, PERCENT, ALL * 100, Decimal(0), TIMES * 100, at_prices, drawn=drawn)
-
-
-def _of_discount(facts: Facts) -> Iterator[Figure]:
-    money, now = facts.shop.money, Decimal(facts.shop.money.discount_rate)
-
-    def at_rate(percent: Decimal) -> Facts:
-        other = money.model_copy(update={"discount_rate": percent / 100})
-        return at_figures(facts, shop=facts.shop.model_copy(update={"money": other}))
-
-    high = max(HIGHEST_DISCOUNT, now * TIMES) * 100
-    yield Figure(
-        "discount rate",
-        "% a year",
-        now * 100,
-        min(now * 100, ALL * 0),
-        high,
-        at_rate,
-        True,
-        ("discount rate",),
+    return Figure(
+        name,
+        PERCENT,
+        ALL * 100,
+        Decimal(0),
+        TIMES * 100,
+        facts,
+        partial(_at_prices, known),
+        partial(_line_at_prices, known.keys()),
+        rough=True,
+        drawn=drawn,
     )
 
 
-def _of_weights(facts: Facts) -> Iterator[Figure]:
-    """The weight of each scenario but one of two; the others keep their proportions."""
+def _at_prices(known: Mapping[int, Decimal], facts: Facts, percent: Decimal) -> Facts:
+    return facts.at_prices({row: price * percent / 100 for row, price in known.items()})
+
+
+def _line_at_prices(rows: Collection[int], line: Line, percent: Decimal) -> int:
+    if line.offer_row not in rows or line.kind not in (*PRICED, LineKind.RESALE):
+        return line.present_value_cents
+    return to_cents(line.present_value_cents * percent / 100)
+
+
+def _of_discount(facts: Facts) -> Iterator[Figure]:
+    now = Decimal(facts.shop.money.discount_rate)
+    yield Figure(
+        DISCOUNT,
+        "% a year",
+        now * 100,
+        min(now * 100, ALL * 0),
+        max(HIGHEST_DISCOUNT, now * TIMES) * 100,
+        facts,
+        _at_discount,
+        partial(_line_at_discount, facts),
+        # What comes back at the end is rounded piece by piece.
+        rough=True,
+        curved=True,
+        drawn=("discount rate",),
+    )
+
+
+def _at_discount(facts: Facts, percent: Decimal) -> Facts:
+    money = facts.shop.money.model_copy(update={"discount_rate": percent / 100})
+    return at_figures(facts, shop=facts.shop.model_copy(update={"money": money}))
+
+
+def _line_at_discount(facts: Facts, line: Line, percent: Decimal) -> int:
+    if not line.year:
+        return line.present_value_cents
+    return to_cents(line.amount_cents * _weight(facts, line) * single_worth(percent / 100, line.year))
+
+
+def _weighed(facts: Facts) -> list[Scenario]:
+    """Scenarios whose weights are figures: all but one of two; the others keep their proportions."""
     scenarios = facts.shop.scenarios
-    if len(scenarios) < 2:
-        return
-    for scenario in scenarios[: 1 if len(scenarios) == 2 else None]:
+    weighed = {1: [], 2: scenarios[:1]}.get(len(scenarios), scenarios)
+    return [scenario for scenario in weighed if scenario.weight < 1]
 
-        def at_weight(percent: Decimal, name: str = scenario.name, now: Decimal = scenario.weight) -> Facts:
-            share = percent / 100
 
-            def weight(of: Scenario) -> Decimal:
-                return share if of.name == name else of.weight * (1 - share) / (1 - now)
+def _of_weights(facts: Facts) -> Iterator[Figure]:
+    for scenario in _weighed(facts):
+        name = scenario.name
+        yield Figure(
+            weight_of(name),
+            "%",
+            Decimal(scenario.weight) * 100,
+            Decimal(0),
+            Decimal(100),
+            facts,
+            partial(_at_weight, name),
+            partial(_line_at_weight, facts, name),
+            drawn=(f"weight of {name}",),
+        )
 
-            other = [each.model_copy(update={"weight": weight(each)}) for each in scenarios]
-            return at_figures(facts, shop=facts.shop.model_copy(update={"scenarios": other}))
 
-        if scenario.weight < 1:
-            name, now = f'weight of "{scenario.name}"', Decimal(scenario.weight) * 100
-            drawn = (f"weight of {scenario.name}",)
-            yield Figure(name, "%", now, Decimal(0), Decimal(100), at_weight, drawn=drawn)
+def _at_weight(name: str, facts: Facts, percent: Decimal) -> Facts:
+    scenarios = facts.shop.scenarios
+    weights = _weights(facts, name, percent)
+    other = [each.model_copy(update={"weight": weights[each.name]}) for each in scenarios]
+    return at_figures(facts, shop=facts.shop.model_copy(update={"scenarios": other}))
+
+
+def _weights(facts: Facts, name: str, percent: Decimal) -> dict[str, Decimal]:
+    """All weights where one is so much."""
+    known, share = weights_of(facts.shop), percent / 100
+    others = {each: weight * (1 - share) / (1 - known[name]) for each, weight in known.items()}
+    return others | {name: share}
+
+
+def _line_at_weight(facts: Facts, name: str, line: Line, percent: Decimal) -> int:
+    if not line.scenario:
+        return line.present_value_cents
+    worth = single_worth(facts.shop.money.discount_rate, line.year)
+    return to_cents(line.amount_cents * (_weights(facts, name, percent)[line.scenario] * worth))
 
 
 def _of_copper(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
@@ -236,7 +391,7 @@ def _of_copper(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
         and moves_with(facts.kinds[facts.parts[offer.part].kind]) == spreads.COPPER
     ]
     if copper and _bought(copper, plans):
-        yield _prices(facts, "price of copper wire and cable", copper, (f"price of {spreads.COPPER}",))
+        yield _prices(facts, COPPER, copper, (f"price of {spreads.COPPER}",))
 
 
 def _of_hours(facts: Facts, best: Ranked, others: Iterable[Ranked]) -> Iterator[Figure]:
@@ -249,16 +404,33 @@ def _of_hours(facts: Facts, best: Ranked, others: Iterable[Ranked]) -> Iterator[
     ranked = sorted((name for name in most if most[name]), key=lambda name: (-most[name], name))
     for task in (facts.tasks[name] for name in ranked[:MOST_TASKS]):
         now = expected_hours(task.hours)
-        if not now:
-            continue
+        if now:
+            yield Figure(
+                f"{HOURS_TO}{task.name}",
+                "hours each time",
+                now,
+                Decimal(0),
+                now * TIMES,
+                facts,
+                partial(_at_hours, task.id, now),
+                partial(_line_at_hours, facts, task.id, now),
+                drawn=("hours of ",),
+                three=task.hours if task in facts.catalog.tasks else None,
+            )
 
-        def at_hours(hours: Decimal, task: Task = task, now: Decimal = now) -> Facts:
-            low, likely, high = (each * hours / now for each in task.hours)
-            other = task.model_copy(update={"hours": (low, likely, high)})
-            return at_figures(facts, tasks={**facts.tasks, task.id: other})
 
-        unit, high = "hours each time", now * TIMES
-        yield Figure(f"hours to {task.name}", unit, now, Decimal(0), high, at_hours, drawn=("hours of ",))
+def _at_hours(name: str, now: Decimal, facts: Facts, hours: Decimal) -> Facts:
+    task = facts.tasks[name]
+    low, likely, high = (each * hours / now for each in task.hours)
+    other = task.model_copy(update={"hours": (low, likely, high)})
+    return at_figures(facts, tasks={**facts.tasks, name: other})
+
+
+def _line_at_hours(facts: Facts, task: str, now: Decimal, line: Line, hours: Decimal) -> int:
+    if line.task != task or not _paid_by_hour(line, line.crew):
+        return line.present_value_cents
+    rate = next(crew.rate_cents for crew in (*facts.crews, facts.owner) if crew.name == line.crew)
+    return _labor(facts, line, line.hours * hours / now, rate)
 
 
 def _by_task(facts: Facts, plan: Ranked) -> dict[str, int]:

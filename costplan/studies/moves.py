@@ -42,7 +42,7 @@ def moves_turning(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> M
     machines; between two of them the difference is taken to grow evenly.
     """
     ways = [way for ranked in (fixed, cords) for _, way, _ in ranked.plan.shares()]
-    among = [place for place in _used_places(facts) if _all_reach(facts, place, (fixed, cords))]
+    among = [place for place in used_places(facts) if _all_reach(facts, place, (fixed, cords))]
     years = facts.shop.years - 1
     here = [machine for machine in facts.shop.machines if machine.name not in facts.not_powered]
     grouped = any(machine.count > 1 for machine in here)
@@ -83,7 +83,7 @@ def _turned(gaps: list[int], years: int) -> MovesTurning:
     return MovesTurning(f"with no moves {_name(gaps[0])} win; {turned}", per_year)
 
 
-def _used_places(facts: Facts) -> list[str]:
+def used_places(facts: Facts) -> list[str]:
     """Places where machines stand or come to in some scenario, in the file's order."""
     shop = facts.shop
     used = {machine.at for machine in shop.machines if machine.name not in facts.not_powered}

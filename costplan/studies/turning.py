@@ -2,7 +2,8 @@
 
 The value is looked for from what the figure is now towards both ends of its range: solved at the end, then where the plans
 found at both cross, until no third one is cheaper. A total that grows evenly with the figure can turn but once between two
-values with the same best plan; a `curved` one is looked at in the middle too, and might turn twice between.
+values with the same best plan; a `curved` one is looked at in the middle too, and might turn twice between. Plans of the
+same make, which differ in parts or lengths, are one plan here: a turn is what a person would call another plan.
 """
 
 from collections import defaultdict
@@ -10,17 +11,21 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from costplan.ledger.lines import present_value
+from costplan.ledger.lines import Line, present_value
 from costplan.ledger.options import Option
+from costplan.ledger.plan import Plan
 from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
+from costplan.program.anew import NO_PLAN, Anew
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import TOO_LITTLE_TIME, Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranking import TOO_LITTLE_TIME, Bench, NoPlanError, Ranked
 from costplan.program.repriced import recosted
-from costplan.studies.crossing import Crossed, Sides, crossing
+from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import Figure
 from costplan.studies.finding_out import FindingOut
+from costplan.studies.held_lines import HeldLines
 
+OTHERS = "another plan"
 BEST = "best plan"
 """The question which plan is best of all."""
 
@@ -28,15 +33,24 @@ MOST_AT_HAND, MOST_TRIED = 2, 4
 """How many figures are told where nothing is solved anew, and how many are tried for that."""
 MOST_KNOWN = 10
 """How many of the plans found last are tried before an end of a range is solved."""
+MOST_ROUNDS = 16
+"""How many values are solved towards one end before the search for where it turns ends."""
+NEAR_SHARE = 2000
+"""Into how many parts a range is cut for the first stride beside a crossing that is not exact. A choice, no source."""
 
 
 @dataclass(frozen=True)
 class Side:
-    """One side of a question: its name, its best plan now, and the options that belong to it, None for all."""
+    """One side of a question: its name, its best plan now, and the options that belong to it, None for all.
+
+    `unlike` are all plans but those of the make of one, `like` those of its make alone.
+    """
 
     name: str
     ranked: Ranked
     allowed: Callable[[Option], bool] | None = None
+    unlike: Plan | None = None
+    like: Plan | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,17 +82,157 @@ class Turning:
 
 @dataclass
 class Desk:
-    """One program at other values of figures, with what was solved and reckoned on it."""
+    """One program at other values of figures, with what was solved and reckoned on it.
+
+    `known` are plans that may win somewhere, found as figures are now: where the best of them would is tried before an end
+    of a range is solved.
+    """
 
     bench: Bench
     clock: Clock
     tick: Tick = bool
-    benches: dict[tuple[str, Decimal], Bench] = field(default_factory=dict)
-    solved: dict[tuple[str, str, Decimal], Ranked] = field(default_factory=dict)
-    held: dict[str, dict[tuple[int, Decimal], int]] = field(default_factory=lambda: defaultdict(dict))
-    now: dict[int, int] = field(default_factory=dict)
     known: list[Ranked] = field(default_factory=list)
-    """Plans that may win somewhere: where the best of them would is tried before an end of the range is solved."""
+    best: Ranked | None = None
+    """The best plan of all as figures are now."""
+    benches: dict[tuple[str, Decimal], Bench] = field(default_factory=dict)
+    lines: dict[int, tuple[Ranked, tuple[Line, ...]]] = field(default_factory=dict)
+    """The lines of plans as figures are now, by the plan."""
+    held: dict[tuple[str, int], HeldLines] = field(default_factory=dict)
+    walked: dict[tuple[str, int, Decimal], int] = field(default_factory=dict)
+    solvers: dict[str, Anew | None] = field(default_factory=dict)
+    of_side: dict[str, list[Ranked]] = field(default_factory=lambda: defaultdict(list))
+    least: dict[tuple[str, str, Decimal], int] = field(default_factory=dict)
+    """What nothing costs less, by side, figure and value."""
+
+    def __post_init__(self) -> None:
+        """The plans that are known were found as figures are now."""
+        for ranked in (*self.known, *([self.best] if self.best is not None else [])):
+            self.lines[id(ranked)] = ranked, ranked.lines
+
+    # plans held as they are ------------------------------------------------------------------------
+
+    def lines_now(self, ranked: Ranked) -> tuple[Line, ...]:
+        """A plan's lines as figures are now."""
+        if id(ranked) not in self.lines:
+            self.lines[id(ranked)] = ranked, held_walk(self.bench, ranked)
+        return self.lines[id(ranked)][1]
+
+    def about_cents(self, ranked: Ranked, figure: Figure, value: Decimal) -> int:
+        """What a plan costs at a value by its lines: to the cent, but where the figure is rough."""
+        key = (figure.name, id(ranked))
+        if key not in self.held:
+            least = int(ranked.plan.hiring.crew.minimum_cents)
+            self.held[key] = HeldLines.of(figure, self.lines_now(ranked), least)
+        return self.held[key].cents(value)
+
+    def cents(self, ranked: Ranked, figure: Figure, value: Decimal) -> int:
+        """What a plan costs at a value, to the cent."""
+        if not figure.rough:
+            return self.about_cents(ranked, figure, value)
+        key = (figure.name, id(ranked), value)
+        if key not in self.walked:
+            self.lines_now(ranked)
+            self.walked[key] = present_value(held_walk(self.at(figure, value), ranked))
+        return self.walked[key]
+
+    def crossing(
+        self,
+        first: Ranked,
+        other: Ranked,
+        figure: Figure,
+        stays: Decimal,
+        wins: Decimal,
+        *,
+        exactly: bool = True,
+    ) -> Decimal:
+        """The value next to `stays` at which the other plan is cheaper, which it is at `wins` and not at `stays`.
+
+        exactly: by a walk at each value where the figure is rough, else by a straight line, or by the lines where it is curved.
+        """
+
+        def about(value: Decimal) -> int:
+            return self.about_cents(first, figure, value) - self.about_cents(other, figure, value)
+
+        def gain(value: Decimal) -> int:
+            return self.cents(first, figure, value) - self.cents(other, figure, value)
+
+        if not figure.rough:
+            return crossing(about, stays, wins, figure.step)
+        if exactly:
+            return crossing(gain, stays, wins, figure.step)
+        if figure.curved and about(stays) <= 0 < about(wins):
+            return crossing(about, stays, wins, figure.step)
+        below, above = gain(stays), gain(wins)
+        wide, way = int(abs(wins - stays) / figure.step), 1 if wins > stays else -1
+        # Half a cent is where the rounded gain goes from none to one.
+        far, stride = (1 - 2 * below) * wide // max(2 * (above - below), 1) + 1, 1
+        while far < wide and gain(stays + far * figure.step * way) <= 0:
+            far, stride = far + stride, 4 * stride
+        return stays + min(far, wide) * figure.step * way
+
+    def least_of(self, plans: Sequence[Ranked], figure: Figure, value: Decimal) -> Ranked | None:
+        """The plan that costs least at a value by its lines; None without any."""
+        if not plans:
+            return None
+        return min(plans, key=lambda plan: self.about_cents(plan, figure, value))
+
+    # solving anew ----------------------------------------------------------------------------------
+
+    def solve(self, figure: Figure, value: Decimal, side: Side, at_most: int) -> Ranked | None:
+        """The best plan of a side at a value of the figure that costs no more; None without one. Raises NoPlanError."""
+        key = (side.name, figure.name, value)
+        if at_most < self.least.get(key, at_most):
+            return None
+        if self.clock.up:
+            raise NoPlanError([TOO_LITTLE_TIME])
+        self.tick(f"proving it at another {figure.name}")
+        solver = self._solver(side)
+        if solver is None:
+            return None
+        clock = Clock(self.clock.share(1))
+        found = solver.best(self.at(figure, value), clock, at_most)
+        self.least[key] = at_most + 1 if found is None else found.present_value_cents
+        if found is not None:
+            # Kept, so that its place in memory names it alone.
+            self.of_side[side.name].append(found)
+            if side.unlike is not None and all(found.plan != known.plan for known in self.known):
+                self.known.append(found)
+        return found
+
+    def _solver(self, side: Side) -> Anew | None:
+        """What solves a side anew; None where it has no plan."""
+        if side.name not in self.solvers:
+            solver = Anew(self.bench, side.allowed, side.unlike, side.like)
+            try:
+                # Searches at other values begin from this one.
+                solver.best(self.bench, Clock(self.clock.share(2)))
+            except NoPlanError as error:
+                if error.reasons != [NO_PLAN]:
+                    raise
+                self.solvers[side.name] = None
+            else:
+                self.solvers[side.name] = solver
+        return self.solvers[side.name]
+
+    def best_of(self, side: Side, figure: Figure, value: Decimal) -> Ranked:
+        """The best plan of a side at a value, what is known of it first. Raises NoPlanError."""
+        plans = [side.ranked, *self.of_side[side.name]]
+        costs = [self.cents(plan, figure, value) for plan in plans]
+        known = plans[costs.index(min(costs))]
+        return self.solve(figure, value, side, min(costs) - 1) or known
+
+    def at(self, figure: Figure, value: Decimal) -> Bench:
+        """The bench at a value of the figure."""
+        key = (figure.name, value)
+        if key not in self.benches:
+            self.benches[key] = recosted(self.bench, figure.of(value))
+        return self.benches[key]
+
+    def done_with(self, figure: Figure) -> None:
+        """Forget what was reckoned at its values."""
+        self.benches = {key: bench for key, bench in self.benches.items() if key[0] != figure.name}
+
+    # turning points --------------------------------------------------------------------------------
 
     def turn(self, figure: Figure, question: str, one: Side, other: Side | None = None) -> Turning:
         """Where a figure turns a question between two sides, or what is best, `one`, where there is no other.
@@ -92,137 +246,151 @@ class Desk:
             if end == figure.likely:
                 continue
             try:
-                found = self._towards(figure, end, one, other)
+                found = (
+                    self._best_towards(figure, end, one.ranked)
+                    if other is None
+                    else self._between(figure, end, one, other)
+                )
             except NoPlanError:
                 looked = False
-                continue
+                # What is known without solving is better than nothing.
+                found = self.among_known(figure, end, one.ranked) if other is None else None
             if found is not None:
-                name = BEST if other is None else other.name
-                points.append(Point(found.at, name, found.other, found.exact and not figure.curved))
+                points.append(found)
         return Turning(figure, question, one.name, tuple(points), looked)
 
-    def _towards(self, figure: Figure, end: Decimal, one: Side, other: Side | None) -> Crossed[Ranked] | None:
-        def first(value: Decimal) -> Ranked:
+    def _ends(self, figure: Figure, end: Decimal) -> list[Decimal]:
+        """Where one looks first: at the end, and where a total may turn twice in the middle too."""
+        ends = [(figure.likely + end) / 2, end] if figure.curved else [end]
+        return [(value / figure.step).to_integral_value() * figure.step for value in ends]
+
+    def _best_towards(self, figure: Figure, end: Decimal, best: Ranked) -> Point | None:
+        """The value nearest to now at which a plan of another make is best.
+
+        The least of all others bends down only, so where it lies above one held plan at both ends it does so between; else
+        one goes to where it crosses that, until no other is cheaper there, nor one of the same make with other parts.
+        """
+        others = Side(OTHERS, best, unlike=best.plan)
+        kin = Side(BEST, best, like=best.plan)
+        stays, mine, rest = figure.likely, best, self._ends(figure, end)
+        near = self.among_known(figure, end, best)
+        wins, other = (end, None) if near is None else (near.at, near.ranked)
+        for _ in range(MOST_ROUNDS):
             if other is None:
-                return one.ranked
-            found = self.solve(figure, value, one, None)
-            assert found is not None
-            return found
+                if not rest:
+                    return None
+                wins = rest.pop(0)
+                other = self._cheaper(figure, wins, others, mine)
+                stays = wins if other is None else stays
+                continue
+            at = self.crossing(mine, other, figure, stays, wins, exactly=False)
+            nearer = self._cheaper(figure, at, others, other)
+            if nearer is not None:
+                wins, other = at, nearer
+                continue
+            same = self._cheaper(figure, at, kin, other, by=0)
+            if same is not None:
+                stays, mine, other = at, same, None
+                rest = [value for value in self._ends(figure, end) if abs(value - end) < abs(at - end)]
+                continue
+            exact = self.crossing(mine, other, figure, stays, wins) if figure.rough else at
+            if abs(exact - at) > abs(at - stays) / NEAR_SHARE:
+                nearer = self.solve(figure, exact, others, self.cents(other, figure, exact) - 1)
+                if nearer is not None:
+                    wins, other = exact, nearer
+                    continue
+            return Point(exact, BEST, other, exact=not figure.curved)
+        return None if other is None else Point(wins, BEST, other, exact=False)
 
-        def second(value: Decimal, at_most: int) -> Ranked | None:
-            return self.solve(figure, value, other, at_most)
+    def _cheaper(
+        self, figure: Figure, value: Decimal, side: Side, than: Ranked, by: int = 1
+    ) -> Ranked | None:
+        """A plan of a side that is cheaper than another at a value by so many cents, what is known first."""
+        at_most = self.cents(than, figure, value) - by
+        alike = side.unlike is None
+        known = [side.ranked, *self.of_side[side.name]] if alike else self.known
+        known = [plan for plan in known if same_make(plan, side.ranked) is alike and plan is not than]
+        near = self.least_of(known, figure, value)
+        if near is not None and self.cents(near, figure, value) <= at_most:
+            return near
+        return self.solve(figure, value, side, at_most)
 
+    def _between(self, figure: Figure, end: Decimal, one: Side, other: Side) -> Point | None:
         def cents(plan: Ranked, value: Decimal) -> int:
             return self.cents(plan, figure, value)
 
-        sides, stays = Sides(first, second, cents), figure.likely
-        ends = [(figure.likely + end) / 2, end] if figure.curved else [end]
-        if other is None and (near := self.among_known(figure, end, one.ranked)) is not None:
-            return sides.turn(stays, near.at, figure.step, near.other, one.ranked)
-        for wins in ends:
-            wins = (wins / figure.step).to_integral_value() * figure.step
-            mine = first(wins)
+        def second(value: Decimal, at_most: int) -> Ranked | None:
+            found = self.best_of(other, figure, value)
+            return found if cents(found, value) <= at_most else None
+
+        def cross(first: Ranked, its: Ranked, stays: Decimal, wins: Decimal) -> Decimal:
+            return self.crossing(first, its, figure, stays, wins)
+
+        sides = Sides(lambda value: self.best_of(one, figure, value), second, cents, cross)
+        stays = figure.likely
+        for wins in self._ends(figure, end):
+            mine = self.best_of(one, figure, wins)
             its = second(wins, cents(mine, wins) - 1)
             if its is not None:
-                return sides.turn(stays, wins, figure.step, its, mine)
+                found = sides.turn(stays, wins, figure.step, its, mine)
+                return Point(found.at, other.name, found.other, found.exact and not figure.curved)
             stays = wins
         return None
 
-    def among_known(
-        self, figure: Figure, end: Decimal, best: Ranked, *, straight: bool = False
-    ) -> Crossed[Ranked] | None:
-        """Where, towards an end, the first of the plans that are known gets cheaper than the best; it may turn nearer still.
-
-        straight: by the straight line between today and the end, which may be a step off, where the figure is not curved.
-        """
-        wins = (end / figure.step).to_integral_value() * figure.step
-        nearest: tuple[Decimal, Ranked] | None = None
+    def among_known(self, figure: Figure, end: Decimal, best: Ranked) -> Point | None:
+        """Where, towards an end, the first of the plans that are known gets cheaper than the best, by their lines."""
+        wins = self._ends(figure, end)[-1]
+        way, nearest = 1 if wins > figure.likely else -1, list[tuple[Decimal, Ranked]]()
         for other in self.known[-MOST_KNOWN:]:
-            if other.plan == best.plan:
+            if same_make(other, best):
                 continue
-            now = self.today_cents(other) - best.present_value_cents
-            gain = self.cents(best, figure, wins) - self.cents(other, figure, wins)
-            # By a straight line, as it is but where the figure is curved.
-            if gain > 0 and (nearest is None or Decimal(now) / (now + gain) < nearest[0]):
-                nearest = Decimal(now) / (now + gain), other
-        if nearest is None:
+
+            def gain(value: Decimal, other: Ranked = other) -> int:
+                return self.about_cents(best, figure, value) - self.about_cents(other, figure, value)
+
+            until = nearest[0][0] if nearest else wins
+            if gain(until) > 0 >= gain(figure.likely):
+                at = crossing(gain, figure.likely, until, figure.step)
+                # Of plans that cross at the same value the one of the higher rank is told.
+                nearest = nearest if nearest and at == until else [(at, other)]
+        if not nearest:
             return None
-        share, plan = nearest
-        if straight and not figure.curved:
-            steps = int(share * abs(wins - figure.likely) / figure.step) + 1
-            at = figure.likely + steps * figure.step * (1 if wins > figure.likely else -1)
-            return Crossed(at, best, plan, exact=False)
-        at = crossing(
-            lambda value: self.cents(best, figure, value) - self.cents(plan, figure, value),
-            figure.likely,
-            wins,
-            figure.step,
-        )
-        return Crossed(at, best, plan, exact=False)
+        at, plan = nearest[0]
+        if figure.rough:
+            # By lines alone it is a little off: a walk beyond it, or two, have the last word.
+            far = at
+            while self.cents(best, figure, far) <= self.cents(plan, figure, far):
+                if far == wins:
+                    return None
+                far = min(wins * way, (far + (far - figure.likely) / 4 + way * figure.step) * way) * way
+                far = (far / figure.step).to_integral_value() * figure.step
+            at = self.crossing(best, plan, figure, figure.likely, far, exactly=False)
+        return Point(at, BEST, plan, exact=False)
 
-    def solve(self, figure: Figure, value: Decimal, side: Side | None, at_most: int | None) -> Ranked | None:
-        """The best plan of a side at a value of the figure that costs no more; None without one. Raises NoPlanError."""
-        name = BEST if side is None else side.name
-        key = (name, figure.name, value)
-        if key not in self.solved:
-            if self.clock.up:
-                raise NoPlanError([TOO_LITTLE_TIME])
-            self.tick(f"proving it at another {figure.name}")
-            found = best_plans(
-                self.at(figure, value),
-                1,
-                allowed=None if side is None else side.allowed,
-                clock=Clock(self.clock.share(1)),
-                at_most=at_most,
-            )
-            if not found:
-                return None
-            if not found[0].proven:
-                raise NoPlanError([TOO_LITTLE_TIME])
-            self.solved[key] = found[0]
-            if all(found[0].plan != known.plan for known in self.known):
-                self.known.append(found[0])
-        ranked = self.solved[key]
-        return ranked if at_most is None or ranked.present_value_cents <= at_most else None
 
-    def cents(self, ranked: Ranked, figure: Figure, value: Decimal) -> int:
-        """What a plan costs at a value of the figure, held as it is."""
-        known, key = self.held[figure.name], (id(ranked), value)
-        if key not in known:
-            known[key] = held_cents(self.at(figure, value), ranked)
-        return known[key]
-
-    def today_cents(self, ranked: Ranked) -> int:
-        """What a plan costs as figures are now."""
-        if id(ranked) not in self.now:
-            self.now[id(ranked)] = held_cents(self.bench, ranked)
-        return self.now[id(ranked)]
-
-    def at(self, figure: Figure, value: Decimal) -> Bench:
-        """The bench at a value of the figure."""
-        key = (figure.name, value)
-        if key not in self.benches:
-            self.benches[key] = recosted(self.bench, figure.of(value))
-        return self.benches[key]
+def same_make(one: Ranked, other: Ranked) -> bool:
+    """Whether a person would call them one plan: the same kinds of ways and gear by the same hands, other parts or lengths."""
+    mine, its = one.plan, other.plan
+    return (
+        (mine.hiring.name, mine.gear_names) == (its.hiring.name, its.gear_names)
+        and mine.repeats(its)
+        and its.repeats(mine)
+    )
 
 
 def at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
     """Where the first of the plans that are `known` gets cheaper than the best: nothing is solved, so another may sooner."""
-    found = [
-        near
-        for end in dict.fromkeys((figure.low, figure.high))
-        if end != figure.likely and (near := desk.among_known(figure, end, best, straight=True)) is not None
-    ]
-    points = tuple(Point(near.at, BEST, near.other, exact=False) for near in found)
-    return Turning(figure, BEST, BEST, points, looked=False)
+    ends = [end for end in dict.fromkeys((figure.low, figure.high)) if end != figure.likely]
+    found = [near for end in ends if (near := desk.among_known(figure, end, best)) is not None]
+    return Turning(figure, BEST, BEST, tuple(found), looked=False)
 
 
 def at_hand_points(
     desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut]
 ) -> tuple[Turning, ...]:
     """The figures that turn the best plan among those at hand, at most two, those first that are worth knowing most."""
-    found, order = list[Turning](), sorted(asked, key=lambda figure: -worth_cents(figure, worth))
-    for figure in order[:MOST_TRIED]:
+    found = list[Turning]()
+    for figure in by_worth(asked, worth)[:MOST_TRIED]:
         turning = at_hand(desk, figure, best)
         if turning.points:
             found.append(turning)
@@ -231,32 +399,45 @@ def at_hand_points(
     return tuple(found)
 
 
-def worth_cents(figure: Figure, worth: Sequence[FindingOut]) -> int:
-    """The most that knowing one of the figures is worth under which it is drawn."""
-    return max(
-        (one.worth_cents for one in worth if any(one.figure.startswith(name) for name in figure.drawn)),
-        default=0,
-    )
+def by_worth(asked: Sequence[Figure], worth: Sequence[FindingOut]) -> list[Figure]:
+    """Figures in the order in which they matter: what knowing each is worth, then how far it moves the first two plans."""
+
+    def matters(figure: Figure) -> tuple[int, int]:
+        drawn = [one for one in worth if one.figure.startswith(figure.drawn)]
+        return (
+            max((one.worth_cents for one in drawn), default=0),
+            max((abs(one.swing_cents) for one in drawn), default=0),
+        )
+
+    return sorted(asked, key=matters, reverse=True)
 
 
-def held_cents(bench: Bench, ranked: Ranked) -> int:
-    """What a plan costs on a bench that was `recosted`, held as it is, with the same hands at what they charge there."""
+def held_walk(bench: Bench, ranked: Ranked) -> tuple[Line, ...]:
+    """The lines of a plan on a bench that was `recosted`, held as it is, with the same hands at what they charge there."""
     facts = bench.facts
     crews = {crew.name: crew for crew in facts.crews}
     hiring = ranked.plan.hiring
     hiring = replace(hiring, crew=crews.get(hiring.crew.name, hiring.crew))
     pricer = Pricer(facts, bench.pricers[0].market, hiring)
-    return present_value(walk(facts, pricer, ranked.plan, ranked.chosen).lines)
+    return walk(facts, pricer, ranked.plan, ranked.chosen).lines
+
+
+def best_points(desk: Desk, asked: Sequence[Figure], best: Ranked) -> tuple[Turning, ...]:
+    """Every figure for what is best, each told when it is known."""
+    found = list[Turning]()
+    for figure in asked:
+        found.append(desk.turn(figure, BEST, Side(BEST, best)))
+        desk.done_with(figure)
+        desk.tick(f"{figure.name} {'can' if found[-1].points else 'does not'} turn it")
+    return tuple(found)
 
 
 def turning_points(
-    desk: Desk, asked: Sequence[Figure], best: Ranked, pairs: Sequence[tuple[str, Side, Side]] = ()
+    desk: Desk, asked: Sequence[Figure], pairs: Sequence[tuple[str, Side, Side]]
 ) -> tuple[Turning, ...]:
-    """Every figure for what is best, and for every pair of sides with the name of its question."""
-    found = []
+    """Every figure for every pair of sides with the name of its question."""
+    found = list[Turning]()
     for figure in asked:
-        found.append(desk.turn(figure, BEST, Side(BEST, best)))
         found += [desk.turn(figure, question, one, other) for question, one, other in pairs]
-        desk.benches.clear()
-        desk.held.clear()
+        desk.done_with(figure)
     return tuple(found)

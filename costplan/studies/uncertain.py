@@ -133,6 +133,20 @@ class Uncertain:
             worth[tuple(sorted({*priced, *self._of_time(line)}))] += line.present_value_cents
         return Grouped(worth, cash, hired, minimum_cents)
 
+    def cash_of_year(self, lines: Iterable[Line], minimum_cents: int = 0) -> Grouped:
+        """Cash of one year of a scenario in that year's money, as `worth`; `minimum_cents` is as for `grouped`, of today."""
+        cash: dict[Group, int] = defaultdict(int)
+        hired: dict[Group, int] = defaultdict(int)
+        for line in lines:
+            if line.pocket is not Pocket.CASH or line.kind is LineKind.MINIMUM:
+                continue
+            moves = self._moves.get(line.scenario) if line.in_turn else None
+            group = tuple(sorted({*self._of_amount(line), *([Mover(moves)] if moves else [])}))
+            cash[group] += line.amount_cents
+            if line.kind is LineKind.LABOR and minimum_cents:
+                hired[group] += line.amount_cents
+        return Grouped(cash, {}, hired, minimum_cents)
+
     def _of_time(self, line: Line) -> Iterator[Mover]:
         """What the worth of a line follows besides its amount: the discount rate, its scenario's weight, how often it moves."""
         if line.year and (rate := self._discount):
@@ -263,7 +277,7 @@ class Uncertain:
     def _moves(self) -> Mapping[str, Figure]:
         """How often machines are moved in turn, by scenario, where that has a range."""
         often = {s.name: s.rearranged.often for s in self.facts.written.scenarios if s.rearranged}
-        return {name: _own(f"moves of {name}", said) for name, said in often.items() if ends_of(said)}
+        return {name: _own(f"moves in {name}", said) for name, said in often.items() if ends_of(said)}
 
     @cached_property
     def _crews(self) -> Mapping[str, Crew]:

@@ -169,7 +169,7 @@ WRONG = [
     (
         "machine",
         "saw; bench; 240; 3 hp; 1; 35; 2; boltd down",
-        "Did you mean "bolted down"?; all that are read stand below",
+        'Did you mean "bolted down"?; all that are read stand below',
     ),
     ("machine", "saw; bench; 240; 3 hp; 1; 35; plug", "does not say which one; write for example: plug 6-20"),
     ("machine", "saw; bench; 240; 3 hp; 1; 35; plug round one", 'plug is "round one", not a receptacle'),
@@ -178,7 +178,11 @@ WRONG = [
     ("machine", "saw; bench; 240; 3 hp; 1; 35; 2; 3 move every year", "3 move, but there are 2"),
     ("machine", "saw; bench; 240; 3 hp; 1; 35; 2; 2 move every often year", "every how many years"),
     ("machine", "saw; bench; 240; 3 hp; 1; 35; never moves; moves every year", "write one of the two"),
-    ("machine", "saw; bench; 240; 3 hp; 1; 35; not a motor", "3 hp is a motor's; write its kW or the amperes"),
+    (
+        "machine",
+        "saw; bench; 240; 3 hp; 1; 35; not a motor",
+        "3 hp is a motor's; write its kW or the amperes",
+    ),
     ("machine", "saw; bench; 240; 3 hp; 1; 35; own cord 900 ft", "0 ft to 200 ft"),
     ("machine", "saw; bench; 240; 3 hp; 1; 35; 9000 h a year", "at most 8760"),
     (

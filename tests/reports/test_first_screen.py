@@ -31,6 +31,7 @@ from costplan.studies.comparison import Comparison, compare
 from costplan.studies.figures import figures
 from costplan.studies.gaps import Closed, Threat
 from costplan.studies.strategies import StrategyRow
+from costplan.studies.turned import NOTHING_TURNED
 
 ROOT = Path(__file__).parents[2]
 LONG = "a machine whose name nobody would write on its tag, since it is as long as a sentence and goes on"
@@ -232,7 +233,7 @@ def test_where_a_pure_plan_is_not_proven_nothing_is_said_to_turn_it() -> None:
         assert cell.ranked is not None
         loose = replace(cell, ranked=replace(cell.ranked, bound_cents=80_000))
         matrix = {**found.matrix, (open_row, found.column): loose}
-        text = words(replace(found, matrix=matrix, turning=(), moves=None))
+        text = words(replace(found, matrix=matrix, turned=NOTHING_TURNED, moves=None))
         assert "What could turn it: not known, since time ran out" in text
         # 860 is less than 1,170 whatever cords may still fall to; fixed drops may fall below it
         assert ("of the two pure ways cords win" in text) is known

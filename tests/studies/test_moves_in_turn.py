@@ -131,4 +131,4 @@ def test_care_and_wear_do_not_follow_and_what_a_move_buys_does() -> None:
     facts = Facts(shop, catalog)
     moving = [group for group in Uncertain(facts).grouped(plan.lines).worth if group]
     names = {mover.figure.name for group in moving for mover in group}
-    assert "moves of busy" in names
+    assert "moves in busy" in names

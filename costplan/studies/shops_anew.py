@@ -1,0 +1,333 @@
+"""Figures that change what is built: years of stay, distance of a machine, moves a year. Each value is a shop made anew.
+
+Whole values only, and who wins at each of them: it may change more than once. Where there is no time for all of them, one
+looks at both ends and between two values with different winners, and says that.
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from itertools import pairwise
+
+from costplan.circuits.facts import Facts
+from costplan.ledger.plan import changed_machines
+from costplan.model.choices import SurplusRule
+from costplan.model.events import Event, Rearranged, Scenario
+from costplan.model.routes import NoRouteError
+from costplan.model.shop import Route
+from costplan.model.spelled_out import movable
+from costplan.program.clock import Clock, Tick
+from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.studies.figures import figures, weight_of
+from costplan.studies.moves import used_places
+from costplan.studies.turning import BEST, Desk, Side, same_make
+
+MOST_YEARS, MOST_FEET, MOST_MOVES = 2, 2, 12
+"""Up to how many times the years and the distance of now one looks, and up to how many moves a year. A choice, no source."""
+LEAST_YEARS, LEAST_FEET = 12, 60
+"""Up to which years and feet at least."""
+MOST_SHARE = 3
+"""All values are looked at where that takes no more than such a part of the time that is left."""
+HALF = Decimal("0.5")
+NO_MOVES, MOVES = "no moves", "moves"
+
+
+@dataclass(frozen=True)
+class WholeFigure:
+    """A figure of whole steps: what it is now, None where it is none of them, its ends, and the shop when it is so much."""
+
+    name: str
+    unit: str
+    now: int | None
+    low: int
+    high: int
+    at: Callable[[int], Facts]
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Values from one to another at which the same wins: a side's name, or a plan of one make. None: nothing is possible."""
+
+    low: Decimal
+    high: Decimal
+    wins: str
+    ranked: Ranked | None
+
+
+@dataclass(frozen=True)
+class Stretches:
+    """Who wins a question from the lowest value to the highest; `looked` at every whole value, or only where it says so."""
+
+    figure: WholeFigure
+    question: str
+    stretches: tuple[Stretch, ...]
+    looked: bool
+
+
+Found = tuple[str, Ranked | None]
+Wins = Callable[[int], Found]
+NOTHING: Found = ("no plan is possible", None)
+
+
+def years_of(facts: Facts) -> WholeFigure:
+    """Years of stay."""
+
+    def at(years: int) -> Facts:
+        return Facts(facts.written.model_copy(update={"years": years}), facts.catalog)
+
+    now = facts.shop.years
+    return WholeFigure("years of stay", "years", now, 1, max(now * MOST_YEARS, LEAST_YEARS), at)
+
+
+def distance_of(facts: Facts, best: Ranked, others: Sequence[Ranked]) -> WholeFigure | None:
+    """Feet of fixed wiring to the machine in which the plans differ first; what else is measured grows or shrinks as much.
+
+    None where no route to its place was measured: then moving it changes more than one length.
+    """
+    changed = (name for other in others for name in sorted(changed_machines(other.plan, best.plan)))
+    for name in changed:
+        place = facts.machines[name].at
+        mine = [route for route in facts.shop.routes if route.end == place and route.fixed_ft is not None]
+        if not mine:
+            continue
+        now = min(int(route.fixed_ft) for route in mine if route.fixed_ft is not None)
+
+        def at(feet: int, place: str = place, now: int = now) -> Facts:
+            more = feet - now
+
+            def longer(route: Route) -> Route:
+                lengths = {"fixed_ft": route.fixed_ft, "cord_ft": route.cord_ft}
+                other = {key: max(ft + more, Decimal(0)) for key, ft in lengths.items() if ft is not None}
+                return route.model_copy(update=other) if route.end == place else route
+
+            plain = facts.spelled_out.shop
+            changed = plain.model_copy(update={"routes": [longer(route) for route in plain.routes]})
+            return Facts(changed, facts.catalog)
+
+        return WholeFigure(
+            f"distance of {name}", "ft from the panel", now, 1, max(now * MOST_FEET, LEAST_FEET), at
+        )
+    return None
+
+
+def moves_of(facts: Facts) -> WholeFigure | None:
+    """Machine moves a year, evenly over all years but the last, in place of what the scenarios say; None without any."""
+    here = [machine for machine in facts.shop.machines if machine.name not in facts.not_powered]
+    among = used_places(facts)
+    free = [machine for machine in here if not machine.never_moves]
+    grouped = any(machine.count > 1 for machine in here)
+    if facts.shop.years < 2 or not free or grouped:
+        return None
+    names = [machine.name for machine in free]
+    if len(among) >= 2:
+        rearranged = Rearranged(times_per_year=Decimal(0), among=among, machines=names)
+        names = movable(facts.shop, rearranged)
+
+    def scenario(moves: int, weight: Decimal, name: str) -> Scenario:
+        if len(among) >= 2:
+            often = Rearranged(times_per_year=Decimal(moves), among=among, machines=names)
+            return Scenario(name=name, weight=weight, rearranged=often)
+        counts = {each: moves // len(names) + (n < moves % len(names)) for n, each in enumerate(names)}
+        events = [
+            Event.model_validate({"every": 1, "machine": each, "new_spot": True, "times": times})
+            for each, times in counts.items()
+            if times
+        ]
+        return Scenario(name=name, weight=weight, events=events)
+
+    def at(moves: int) -> Facts:
+        scenarios = [scenario(moves, Decimal(1), MOVES)]
+        return Facts(facts.written.model_copy(update={"scenarios": scenarios}), facts.catalog)
+
+    if not names:
+        return None
+    return WholeFigure("moves a year", "machine moves a year", None, 0, min(MOST_MOVES, len(names)), at)
+
+
+def between_moves(figure: WholeFigure, moves: int) -> Facts:
+    """A shop with so many moves a year or one more, either as likely: what it costs grows evenly between the two."""
+    less, more = figure.at(moves), figure.at(moves + 1)
+    scenarios = [
+        facts.written.scenarios[0].model_copy(update={"name": name, "weight": HALF})
+        for facts, name in ((less, NO_MOVES), (more, MOVES))
+    ]
+    return Facts(less.written.model_copy(update={"scenarios": scenarios}), less.catalog)
+
+
+def stretches(
+    figure: WholeFigure, question: str, wins: Wins, same: Callable[[Found, Found], bool], clock: Clock
+) -> Stretches:
+    """Who wins at every whole value, or where there is no time for that between any two with different winners."""
+    known: dict[int, Found] = {}
+    start = clock.left
+    looked = True
+    try:
+        for value in dict.fromkeys((figure.low, figure.high)):
+            known[value] = wins(value)
+        each = 0 if start is None or clock.left is None else (start - clock.left) / len(known)
+        every = clock.left is None or each * (figure.high - figure.low) <= clock.left / MOST_SHARE
+        while (between := _next(known, same, every=every)) is not None:
+            known[between] = wins(between)
+        looked = every
+    except _TimeUpError:
+        looked = False
+    found = list[Stretch]()
+    for value, winner in sorted(known.items()):
+        if found and same(winner, (found[-1].wins, found[-1].ranked)):
+            found[-1] = replace(found[-1], high=Decimal(value))
+        else:
+            found.append(Stretch(Decimal(value), Decimal(value), *winner))
+    return Stretches(figure, question, tuple(found), looked)
+
+
+class _TimeUpError(Exception):
+    """There was no time for a value."""
+
+
+def _next(known: Mapping[int, Found], same: Callable[[Found, Found], bool], *, every: bool) -> int | None:
+    """The value to look at next: in the widest gap, those between different winners only where not `every` one is wanted."""
+    values = sorted(known)
+    gaps = [
+        (high - low, low)
+        for low, high in pairwise(values)
+        if high - low > 1 and (every or not same(known[low], known[high]))
+    ]
+    if not gaps:
+        return None
+    wide, low = max(gaps)
+    return low + wide // 2
+
+
+@dataclass
+class Shops:
+    """The shop at whole values of a figure, each solved once."""
+
+    figure: WholeFigure
+    rule: SurplusRule
+    clock: Clock
+    tick: Tick
+    benches: dict[int, Bench | None]
+
+    def bench(self, value: int) -> Bench | None:
+        """The shop at a value; None where it cannot be."""
+        if value not in self.benches:
+            if self.clock.up:
+                raise _TimeUpError
+            self.tick(f"proving it at other {self.figure.name}")
+            try:
+                self.benches[value] = Bench.over(self.figure.at(value), self.rule)
+            except (NoPlanError, NoRouteError):
+                self.benches[value] = None
+        return self.benches[value]
+
+    def solved(self, value: int, side: Side | None) -> Ranked | None:
+        """The best plan of a side, None without one."""
+        bench = self.bench(value)
+        if bench is None:
+            return None
+        if side is not None and side.allowed is not None:
+            options = bench.survey.options
+            # A side that a machine cannot keep to is no way there, not another one.
+            if any(not any(o.open and side.allowed(o) for o in found) for found in options.values()):
+                return None
+        try:
+            allowed = None if side is None else side.allowed
+            found = best_plans(bench, 1, allowed=allowed, clock=Clock(self.clock.left))
+        except NoPlanError:
+            if self.clock.up:
+                raise _TimeUpError from None
+            return None
+        if not found[0].proven:
+            raise _TimeUpError
+        return found[0]
+
+    def best(self, value: int) -> Found:
+        """The best plan of all."""
+        ranked = self.solved(value, None)
+        return NOTHING if ranked is None else (BEST, ranked)
+
+    def of_two(self, one: Side, other: Side) -> Wins:
+        """Which of two sides is cheaper."""
+
+        def wins(value: int) -> Found:
+            found = [(side.name, ranked) for side in (one, other) if (ranked := self.solved(value, side))]
+            return min(found, key=lambda pair: pair[1].present_value_cents) if found else NOTHING
+
+        return wins
+
+
+def _same_plan(one: Found, other: Found) -> bool:
+    if one[1] is None or other[1] is None:
+        return one[1] is other[1]
+    return same_make(one[1], other[1])
+
+
+def _same_side(one: Found, other: Found) -> bool:
+    return one[0] == other[0]
+
+
+def whole_figures(facts: Facts, best: Ranked, others: Sequence[Ranked]) -> tuple[WholeFigure, ...]:
+    """All such figures of a shop."""
+    asked = (years_of(facts), distance_of(facts, best, others), moves_of(facts))
+    return tuple(each for each in asked if each is not None)
+
+
+def looked_at(
+    facts: Facts,
+    best: Ranked,
+    others: Sequence[Ranked],
+    pairs: Sequence[tuple[str, Side, Side]],
+    clock: Clock,
+    tick: Tick = bool,
+) -> Iterator[Stretches]:
+    """All such figures for what is best, and for pairs of sides."""
+    for figure in whole_figures(facts, best, others):
+        shops = Shops(figure, facts.shop.money.surplus, clock, tick, {})
+        for question, one, other in pairs:
+            found = stretches(figure, question, shops.of_two(one, other), _same_side, clock)
+            yield _divided(figure, found, (one, other), clock, tick)
+        found = stretches(figure, BEST, shops.best, _same_plan, clock)
+        yield _divided(figure, found, (), clock, tick)
+
+
+def _divided(
+    figure: WholeFigure, found: Stretches, sides: tuple[Side, ...], clock: Clock, tick: Tick
+) -> Stretches:
+    """Moves a year between two whole numbers, of which one is as likely as it must be for the winner to change."""
+    if figure.now is not None:
+        return found
+    ends = list(found.stretches)
+    for place in range(len(ends) - 1):
+        low, high = ends[place], ends[place + 1]
+        if high.low - low.high != 1 or clock.up or low.ranked is None or high.ranked is None:
+            continue
+        at = _share(figure, int(low.high), found.question, sides, clock, tick)
+        if at is not None:
+            ends[place], ends[place + 1] = replace(low, high=at), replace(high, low=at)
+    return replace(found, stretches=tuple(ends))
+
+
+def _share(
+    figure: WholeFigure, moves: int, question: str, sides: tuple[Side, ...], clock: Clock, tick: Tick
+) -> Decimal | None:
+    """The moves a year between so many and one more at which the winner changes."""
+    facts = between_moves(figure, moves)
+    bench = Bench.over(facts, facts.shop.money.surplus)
+
+    def now(side: Side | None) -> Ranked:
+        allowed = None if side is None else side.allowed
+        return best_plans(bench, 1, allowed=allowed, clock=Clock(clock.left))[0]
+
+    try:
+        best = now(None)
+        weight = next(each for each in figures(facts, best, ()) if each.name == weight_of(NO_MOVES))
+        desk = Desk(bench, clock, tick, best=best)
+        if sides:
+            one, other = (replace(side, ranked=now(side)) for side in sides)
+            turning = desk.turn(weight, question, one, other)
+        else:
+            turning = desk.turn(weight, BEST, Side(BEST, best))
+    except NoPlanError:
+        return None
+    points = [moves + 1 - point.at / 100 for point in turning.points]
+    return points[0] if len(points) == 1 else None
