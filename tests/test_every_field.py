@@ -1611,6 +1611,11 @@ RANGES: dict[str, Case] = {
     ),
     "Growth.parts": c({"shop/money": {"growth": {"parts": ["-2 %", 0, "5 %"]}}}, other("json")),
     "Growth.labor": c({"shop/money": {"growth": {"labor": ["-2 %", 0, "5 %"]}}}, other("json")),
+    "Money.electricity_per_kwh": c(
+        {"shop/money": {"electricity_per_kwh": [0.1, 0.2, 0.45]}},
+        other("json"),
+        given={"shop/machines/saw/full_load_hours": 800, "shop/money": {"electricity_per_kwh": 0.2}},
+    ),
     "Growth.electricity": c(
         {"shop/money/growth": {"electricity": ["-2 %", 0, "5 %"]}}, other("json"), "geared"
     ),

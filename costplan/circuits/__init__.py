@@ -32,6 +32,7 @@ Its modules:
   motor's plug, the larger one or the switch that stands in.
 - `switch`: the switch at a machine as a thing, with the grips of its cords and the lead to the motor; the lead
   of a drive with its grips.
+- `spaces_needed`: the spaces that all machines take at least, as `check` and `start` ask.
 - `grounds`, `as_it_stands`, `runs_at_once`, `cords_as_they_stand`: receptacles without a ground contact,
   grounds too thin for a breaker; what of a present circuit is unsafe; what of a present receptacle or cord
   does not go with its machine; and what runs at once where nobody said, as `check` asks.

@@ -87,7 +87,14 @@ class Spec:
 
     def describe(self) -> str:
         """The spec in words, for messages about missing offers."""
-        words = [self.kind, *(f"{name} {value}" for name, value in self.equal)]
+        words = [
+            self.kind,
+            # "family A" says of itself what it is.
+            *(
+                f"{value}" if f"{value}".startswith(f"{name} ") else f"{name} {value}"
+                for name, value in self.equal
+            ),
+        ]
         exact = dict(set(self.at_least) & set(self.at_most))
         for bound, values in (("at least ", self.at_least), ("at most ", self.at_most)):
             # What is bounded from both sides by one figure is said once, as that figure.

@@ -159,6 +159,9 @@ class Uncertain:
     def _of_amount(self, line: Line) -> Iterator[Mover]:
         if line.grown_years and (growth := self._growth.get(GROWING.get(line.kind, "parts"))):
             yield Mover(growth, Bend.COMPOUND, line.grown_years)
+        price = self.facts.shop.money.electricity_cents_per_kwh
+        if line.kind is LineKind.ELECTRICITY and isinstance(price, Ranged):
+            yield Mover(_own("price of electricity", price))
         if line.kind is LineKind.LABOR:
             yield from self._of_labor(line)
         if line.offer_row:
