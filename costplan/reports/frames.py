@@ -10,14 +10,14 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from costplan.files.asked import WrongUseError, whole_number
 from costplan.program.clock import Clock, Tick
-from costplan.reports.answer_columns import TABLES
+from costplan.reports.answer_columns import OUTLAYS, TABLES
 from costplan.reports.columns import RANK, Column, Kind, PlanTable, Table
 from costplan.reports.words import left_out_lines, missing
 from costplan.studies.bid_choice import compare_with_bids
 from costplan.studies.caps import with_cap
 from costplan.studies.case import Case
 from costplan.studies.comparison import Comparison
-from costplan.studies.outlays import STEPS, searched
+from costplan.studies.outlays import STEPS, efficient, searched
 from costplan.studies.sureness import (
     DEFAULT,
     DRAWS,
@@ -153,22 +153,17 @@ class Result:
         )
 
     def frontier(self, steps: int = STEPS, seconds: float | None = None) -> "pd.DataFrame":
-        """The cheapest plan under lower and lower caps on today's cash: `outlay_cents`, `present_value_cents`, `ended`.
+        """Cash today against later, as `compare --outlays` has it: the cheapest plans under lower and lower caps on it.
 
         Searched anew for every step, so that it takes as long as a comparison or longer; steps: in how many the cap falls
         from plan 1's cash to nothing. `ended` is false in all rows where `seconds` ran out before the last step.
         Raises ValueError for fewer than one step.
         """
-        import pandas as pd
-
         found = searched(self.comparison, self.held, Clock(seconds), steps=steps)
-        return pd.DataFrame(
-            {
-                "outlay_cents": [plan.outlay_cents for plan in found.plans],
-                "present_value_cents": [plan.present_value_cents for plan in found.plans],
-                "ended": found.ended,
-            }
-        )
+        rows = efficient(self.comparison, found)
+        frame = framed(OUTLAYS, [[column.of(entry) for column in OUTLAYS] for entry in rows])
+        frame["ended"] = found.ended
+        return frame
 
     def table(self, name: str) -> "pd.DataFrame":
         """The frame of that name. Raises ValueError naming those that there are."""

@@ -1,9 +1,10 @@
 """Cash today against later: the plans worth looking at, what each more dollar today pays back, printed and as data."""
 
-from decimal import Decimal
 from typing import Any
 
 from costplan.model.money import format_cents
+from costplan.reports.answer_columns import OUTLAYS
+from costplan.reports.columns import row_data
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import difference
 from costplan.studies.comparison import Comparison
@@ -76,30 +77,5 @@ def _row(comparison: Comparison, entry: Efficient) -> list[str]:
 
 def outlays_data(comparison: Comparison, found: Frontier) -> dict[str, Any]:
     """The same as data, in whole units of currency."""
-    return {"ended": found.ended, "plans": [_told(entry) for entry in efficient(comparison, found)]}
-
-
-def _told(entry: Efficient) -> dict[str, Any]:
-    plan, step = entry.plan, entry.measures
-    return {
-        "names": list(entry.names),
-        "outlay": _money(plan.outlay_cents),
-        "later": _money(entry.later_cents),
-        "present_value": _money(plan.present_value_cents),
-        "more_today": None if entry.saved_each is None else _money(entry.more_today_cents),
-        "saved_each": _rounded(entry.saved_each, 4),
-        "net_savings": step and _money(step.net_savings_cents),
-        "savings_to_investment": step and _rounded(step.savings_to_investment, 4),
-        "adjusted_return": step and _rounded(step.adjusted_return, 6),
-        "undefined": step and step.undefined and str(step.undefined),
-        "payback_years": step and step.payback_years,
-        "discounted_payback_years": step and step.discounted_payback_years,
-    }
-
-
-def _money(cents: int) -> Decimal:
-    return Decimal(cents) / 100
-
-
-def _rounded(value: Decimal | None, places: int) -> Decimal | None:
-    return None if value is None else round(value, places)
+    plans = [row_data(OUTLAYS, entry) for entry in efficient(comparison, found)]
+    return {"ended": found.ended, "plans": plans}
