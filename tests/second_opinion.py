@@ -710,7 +710,8 @@ class Tries:
             if use in state.shared and self.scenario:
                 return [state]  # where the shop moved to nobody counts poles
             if use in state.shared:
-                poles = int(dict(use.thing.item.spec.equal)["poles"])
+                spec = use.thing.item.spec
+                poles = int(dict(spec.equal)["poles"]) if spec.outlet is None else spec.outlet.poles
                 spared = Counter(dict(state.spared))
                 spared[use.thing.shared_by[1]] += poles
                 return [replace(state, spared=tuple(sorted(spared.items())))]

@@ -161,15 +161,16 @@ def _often(pair: Pair, short: Rearranged, trail: Trail) -> Iterator[Problem]:
         if word == "times_in_all":
             mend = "is it meant? It counts moves of one machine each, over all years of the plan"
         yield pair.in_shop("rearranged-often", (*trail, word), message, mend, question=True)
-    elif times and not moves_of(short, years):
+    elif most and not moves_of(short, years):
         message = f"is {plain(times)}, so no move falls before the end of the {years} years"
         mend = "it has no effect; change it, or plan for more years"
         if most != times:
-            message += ", and how high it may be counts for nothing"
-            mend = (
-                "it has no effect; write a likely figure with which something moves, or plan for more years"
+            message = (
+                f"is a range with a mean of {plain(round(times, 3))}, with which no move falls before the end of the "
+                f"{years} years, so nothing of it could be drawn"
             )
-        yield pair.in_shop("rearranged-never", (*trail, word), message, mend, question=True)
+            mend = "write a higher range, plan for more years, or give each number of moves a scenario with its weight"
+        yield pair.in_shop("rearranged-never", (*trail, word), message, mend, question=most == times)
 
 
 def machines_are_there(pair: Pair) -> Iterator[Problem]:

@@ -13,7 +13,7 @@ from costplan.model.circuits_there import Installed, Present
 from costplan.model.installed import SMALLEST_AWG, installed_size, protected_to_a
 from costplan.model.pair import Pair, Rule, plain
 from costplan.model.quoted import only_quoted
-from costplan.model.routes import OUTLET_HEIGHT_FT, NoRouteError, RouteBook
+from costplan.model.routes import AT_ITS_OUTLET_FT, NoRouteError, RouteBook, hang_ft
 from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spelled_out import movable, placed
 from costplan.model.system import FEEDS, System, phases
@@ -381,9 +381,32 @@ def machines_stand_at_their_circuits(pair: Pair) -> Iterator[Problem]:
             )
             mend = (
                 "is it to be moved today? If it is to stay, write the place where it stands now under at:, "
-                "and a later move as an event"
+                "and a later move as an event, or a route between the two places with its cord"
             )
             yield pair.in_shop("now-elsewhere", (*hanging.trail, "place"), message, mend, question=True)
+
+
+def cords_hang_by_a_height(pair: Pair) -> Iterator[Problem]:
+    """A question where nobody said how high the ceiling is, and a cord that might reach after a move hangs by its height."""
+    shop, book = placed(pair.shop), _book(pair)
+    if "ceiling_height_ft" in shop.building.model_fields_set:
+        return
+    spare_ft = max(shop.cords.slack_ft)
+    for machine in shop.machines:
+        for place in sorted(_taken_to(shop, machine) - {machine.at}):
+            try:
+                across_ft = book.distance_ft(machine.at, place)
+            except NoRouteError:
+                continue
+            heights = not book.measured_between(machine.at, place) and across_ft > AT_ITS_OUTLET_FT
+            if heights and across_ft <= machine.own_cord_ft + spare_ft:
+                message = (
+                    f"says no ceiling_height: {plain(shop.building.ceiling_height_ft)} ft are taken, and whether the cord of "
+                    f'"{machine.name}" reaches from its outlet at "{machine.at}" to "{place}" follows from it'
+                )
+                mend = "add ceiling_height, or a route between the two places with its cord"
+                yield pair.in_shop("ceiling-left-out", ("building",), message, mend, question=True)
+                return
 
 
 def _taken_to(shop: Shop, machine: Machine) -> set[str]:
@@ -405,7 +428,8 @@ def _too_far(shop: Shop, book: RouteBook, hanging: _Hanging) -> str:
         if now.method is Method.CORD:
             away_ft = book.cord_ft(now.panel, machine.at)
         else:
-            away_ft = book.distance_ft(hanging.place, machine.at)
+            between = book.distance_ft if now.method is Method.CEILING else book.cord_between_ft
+            away_ft = between(hanging.place, machine.at)
     except NoRouteError:
         return "and how far that is from there is not known"
     reach_ft = _reach_ft(shop, machine, now)
@@ -414,7 +438,7 @@ def _too_far(shop: Shop, book: RouteBook, hanging: _Hanging) -> str:
     if now.configuration is None:
         return f"{_feet(away_ft)} ft away, and it is hard-wired"
     start = f'"{now.panel}"' if now.method is Method.CORD else "there"
-    return f"{_feet(away_ft)} ft from {start}, and its cord reaches {_feet(reach_ft)} ft"
+    return f"{_feet(away_ft)} ft of cord from {start}, and its cord reaches {_feet(reach_ft)} ft"
 
 
 def _reach_ft(shop: Shop, machine: Machine, now: Present) -> Decimal:
@@ -423,9 +447,8 @@ def _reach_ft(shop: Shop, machine: Machine, now: Present) -> Decimal:
         return Decimal(0)
     length_ft = now.cord.length_ft if now.cord is not None else machine.own_cord_ft
     if now.method is Method.CEILING:
-        hang_ft = max(shop.building.ceiling_height_ft - OUTLET_HEIGHT_FT, Decimal(0))
         pendant_ft = now.cord.length_ft if now.cord is not None else shop.cords.pendant_ft
-        return max(pendant_ft - hang_ft, Decimal(0))
+        return max(pendant_ft - hang_ft(shop), Decimal(0))
     return length_ft
 
 
@@ -449,4 +472,5 @@ RULES: tuple[Rule, ...] = (
     present_runs_have_a_length,
     present_cords_reach,
     machines_stand_at_their_circuits,
+    cords_hang_by_a_height,
 )

@@ -6,8 +6,8 @@ Its modules:
   `size_types`, `fuses`: one circuit from a nameplate, with the reason for every figure: drop and ground, the
   current, the breaker, the wire, ground fault, receptacles that are tamper-resistant or for damp places, fuses of
   a hard-wired machine.
-- `ways`, `facts`, `sold`: ways of powering; shop and catalog with look-ups and recipes; what circuits may know of
-  prices.
+- `ways`, `facts`, `recipes`, `sold`: ways of powering; shop and catalog with look-ups; recipes expanded into what
+  they take; what circuits may know of prices.
 - `numbered`, `outlet_key`, `needs`, `quoted_work`: records known by whole numbers; what an outlet is known by; specs,
   needs, work, charges, stock needs, returns; what was quoted, as a bundle.
 - `heavier`: the wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is
@@ -32,6 +32,7 @@ Its modules:
   motor's plug, the larger one or the switch that stands in.
 - `switch`: the switch at a machine as a thing, with the grips of its cords and the lead to the motor; the lead
   of a drive with its grips.
+- `spaces_needed`: the spaces that all machines take at least, as `check` and `start` ask.
 - `grounds`, `as_it_stands`, `runs_at_once`, `cords_as_they_stand`: receptacles without a ground contact,
   grounds too thin for a breaker; what of a present circuit is unsafe; what of a present receptacle or cord
   does not go with its machine; and what runs at once where nobody said, as `check` asks.

@@ -21,6 +21,22 @@ from costplan.model.system import LINE_VOLTS, NEUTRAL_VOLTS, System, lines, phas
 from costplan.standards.loads import continuous_factor, existing_demand_a, largest_motor_factor
 
 
+class LimitName(str):
+    """The name of what a converter puts out, or of how many motors it runs at once; panels and the service have their own."""
+
+    owner: str
+    counts_machines: bool
+
+    def __new__(cls, name: str, owner: str, counts_machines: bool) -> "LimitName":
+        """owner: the converter."""
+        found = super().__new__(cls, name)
+        found.owner, found.counts_machines = owner, counts_machines
+        return found
+
+    def __reduce__(self) -> tuple[type["LimitName"], tuple[str, str, bool]]:
+        return LimitName, (str(self), self.owner, self.counts_machines)
+
+
 @dataclass(frozen=True, slots=True)
 class Limit:
     """Something that carries only so much; `taken_va` is what already hangs on it."""
@@ -32,7 +48,7 @@ class Limit:
     @property
     def counts_machines(self) -> bool:
         """Whether it carries so many machines at once, and not so many volt-amperes."""
-        return self.name != limit_owner(self.name) and self.name == motors_on(limit_owner(self.name))
+        return isinstance(self.name, LimitName) and self.name.counts_machines
 
     @property
     def free_va(self) -> int:
@@ -104,17 +120,17 @@ def system_of(facts: Facts, limit: str) -> System:
 
 def limit_owner(limit: str) -> str:
     """The gear or panel that a limit is of; the service's own name for the service."""
-    return limit.removeprefix(output_of("")).removeprefix(motors_on(""))
+    return limit.owner if isinstance(limit, LimitName) else limit
 
 
-def motors_on(converter: str) -> str:
-    """The name of the limit on how many motors a converter runs at once."""
-    return f"motors at once on {converter}"
+def motors_on(converter: str) -> LimitName:
+    """The limit on how many motors a converter runs at once."""
+    return LimitName(f"motors at once on {converter}", converter, counts_machines=True)
 
 
-def output_of(converter: str) -> str:
-    """The name of the limit on a converter's output."""
-    return f"output of {converter}"
+def output_of(converter: str) -> LimitName:
+    """The limit on a converter's output."""
+    return LimitName(f"output of {converter}", converter, counts_machines=False)
 
 
 @dataclass(frozen=True)

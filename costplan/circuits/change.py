@@ -19,12 +19,15 @@ from costplan.circuits.needs import (
     Item,
     Return,
     Slot,
+    Slowed,
     StockNeed,
     make_spec,
 )
 from costplan.circuits.outlet_made import outlet_as_made
 from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
 from costplan.circuits.plug_marks import NO_MARKS
+from costplan.circuits.run_parts import with_parts_there
+from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.still_serves import (
     breaker_still_serves,
     end_still_serves,
@@ -80,7 +83,7 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     switch = _switch_kept(as_is, wanted)
     switched = () if switch is not None else _switch_of(wanted)
     moved = as_is.standing.place != standing.place
-    handling = builder.facts.brew(builder.recipe("move machine")) if moved else NOTHING
+    handling = builder.expanded("move machine") if moved else NOTHING
     change = Change(
         standing.why,
         outlet.always + cord.always + handling.slowed(wanted.machine_slowed),
@@ -238,8 +241,8 @@ def _alter_outlet(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
 
 
 def _moved_along(builder: Builder, wanted: Circuit) -> Bundle:
-    recipe = builder.recipe(f"move {builder.way.method}")
-    bundle = builder.facts.brew(recipe, length_ft=wanted.run_ft, laid_ft=wanted.route_ft, size=wanted.size)
+    name = f"move {builder.way.method}"
+    bundle = builder.expanded(name, length_ft=wanted.run_ft, laid_ft=wanted.route_ft, size=wanted.size)
     return bundle.slowed(wanted.outlet_slowed)
 
 
@@ -343,19 +346,23 @@ def _new_cord(builder: Builder, wanted: Circuit) -> Begun:
 
 
 def _cable(builder: Builder, wanted: Circuit) -> StockNeed:
-    assert wanted.cable is not None
-    work = builder.facts.brew(builder.recipe("cord set"), size=wanted.size)
+    cable, slowed, size = wanted.cable, wanted.machine_slowed, wanted.size
+    assert cable is not None
+    asked = cable, size, slowed, builder.way.into_machine
+    return builder.known.things.of(asked, lambda: _new_cable(builder, cable, size, slowed))
+
+
+def _new_cable(builder: Builder, cable: Item, size: CircuitSize, slowed: Slowed) -> StockNeed:
+    work = builder.expanded("cord set", size=size)
     if builder.way.into_machine:
-        work = work + into_machine(builder.facts, builder.machine, wanted.cable.spec)
-    return builder.wearing(
-        cord_piece(wanted.cable, work.slowed(wanted.machine_slowed)), wanted.machine_slowed
-    )
+        work = work + into_machine(builder.facts, builder.machine, cable.spec)
+    return builder.wearing(cord_piece(cable, work.slowed(slowed)), slowed)
 
 
 def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ...]:
     """The plug at the outlet; and for a cord or pendant, the connector the machine plugs into."""
     configuration = wanted.size.configuration or ""
-    work = builder.facts.brew(builder.recipe("cord end"), size=wanted.size).slowed(wanted.machine_slowed)
+    work = builder.expanded("cord end", size=wanted.size).slowed(wanted.machine_slowed)
 
     ends = {Slot.PLUG: configuration}
     if builder.way.hangs and wanted.cord_size is not None:
@@ -375,31 +382,49 @@ def _machine_plug(builder: Builder, wanted: Circuit, has: str | None, as_is: Cir
     longer_cord = wanted.cable is not None and builder.way.method not in (Method.CORD, Method.CEILING)
     if wanted.machine_plug is None or has == wanted.machine_plug or longer_cord:
         return ()
-    work = builder.facts.brew(builder.recipe("machine plug"), size=wanted.size)
-    plug = device("plug", wanted.machine_plug, work.slowed(wanted.machine_slowed), wanted.plug_marks)
+    if as_is is not None:
+        return ((Slot.MACHINE_PLUG, _new_machine_plug(builder, wanted, as_is)),)
+    way, load = builder.way, wanted.supplied.load
+    cords = way.family, way.service, way.grip, way.spare_conductor, way.into_machine
+    asked = wanted.machine_plug, wanted.size, wanted.cord_size, wanted.plug_marks, wanted.machine_slowed, load
+    rules = builder.rules(wanted.panel, wanted.standing)
+    turns_on = (*asked, *cords, rules)
+    plug = builder.known.things.of(turns_on, lambda: _new_machine_plug(builder, wanted, None))
+    return ((Slot.MACHINE_PLUG, plug),)
+
+
+def _new_machine_plug(builder: Builder, wanted: Circuit, as_is: Circuit | None) -> StockNeed:
+    code = wanted.machine_plug or ""
+    work = builder.expanded("machine plug", size=wanted.size)
+    plug = device("plug", code, work.slowed(wanted.machine_slowed), wanted.plug_marks)
     lead = lead_taken(builder, wanted, as_is).slowed(wanted.machine_slowed)
     own = replace(
         plug,
         bought=plug.bought + lead,
-        item=Item(
-            make_spec(OWN_PLUG, {"machine": builder.machine.name, "configuration": wanted.machine_plug})
-        ),
+        item=Item(make_spec(OWN_PLUG, {"machine": builder.machine.name, "configuration": code})),
     )
-    return ((Slot.MACHINE_PLUG, builder.wearing(builder.with_parts_there(own), wanted.machine_slowed)),)
+    return builder.wearing(with_parts_there(builder.facts, builder.machine, own), wanted.machine_slowed)
 
 
 def _kit(builder: Builder, wanted: Circuit) -> Begun:
     """What a cord or pendant hangs from; it goes with it, and once it is free it can be hung elsewhere."""
-    assert wanted.cable is not None
-    made = kit_of(builder, wanted.cable)
+    cable, slowed, way = wanted.cable, wanted.machine_slowed, builder.way
+    assert cable is not None
+    asked = KIT_RECIPE.get(way.method), cable, slowed, way.pooled
+    kit = builder.known.kits.of(asked, lambda: _new_kit(builder, cable, slowed))
+    return () if kit is None else ((Slot.KIT, kit),)
+
+
+def _new_kit(builder: Builder, cable: Item, slowed: Slowed) -> StockNeed | None:
+    made = kit_of(builder, cable)
     if made is None:
-        return ()
-    item, cord = made[0], wanted.cable.spec
-    bundle = made[1].slowed(wanted.machine_slowed)
-    bundle = replace(bundle, needs=tuple(holding(need, cord) for need in bundle.needs))
+        return None
+    item, bundle = made[0], made[1].slowed(slowed)
+    bundle = replace(bundle, needs=tuple(holding(need, cable.spec) for need in bundle.needs))
     hung = NOTHING if builder.way.pooled else replace(bundle, needs=())
-    kit = builder.with_parts_there(StockNeed(item, bundle, reused=hung))
-    return ((Slot.KIT, builder.wearing(kit, wanted.machine_slowed)),)
+    return builder.wearing(
+        with_parts_there(builder.facts, builder.machine, StockNeed(item, bundle, reused=hung)), slowed
+    )
 
 
 def kit_of(builder: Builder, cable: Item) -> tuple[Item, Bundle] | None:
@@ -411,9 +436,8 @@ def kit_of(builder: Builder, cable: Item) -> tuple[Item, Bundle] | None:
     name = KIT_RECIPE.get(builder.way.method)
     if name is None:
         return None
-    recipe = builder.recipe(name)
-    bundle = builder.facts.brew(recipe, length_ft=cable.length_ft)
-    by_the_foot = {part.kind for part in recipe.parts if part.per == "ft"}
+    bundle = builder.expanded(name, length_ft=cable.length_ft)
+    by_the_foot = {part.kind for part in builder.recipe(name).parts if part.per == "ft"}
     low: dict[str, Attribute] = {
         kind: Decimal(sum(need.quantity for need in bundle.needs if need.spec.kind == kind))
         for kind in by_the_foot
@@ -431,7 +455,7 @@ def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
     """An outlet that its machine no longer uses: live for whoever comes, else made safe, its breaker free."""
     facts = builder.facts
     safe = facts.shop.building.make_safe and not as_is.spare
-    unused = _closed(facts.brew(builder.recipe("make safe"), size=as_is.size).slowed(as_is.outlet_slowed))
+    unused = _closed(builder.expanded("make safe", size=as_is.size).slowed(as_is.outlet_slowed))
     item, breaker = outlet_as_made(as_is), (as_is.breaker.item,) if safe else ()
     wears = bool(as_is.breaker.wears)
     return Return(
@@ -452,9 +476,7 @@ def taken_out(builder: Builder, as_is: Circuit) -> Bundle:
     lease = builder.facts.shop.building.lease
     if lease is None or not lease.take_out or as_is.standing.building != 0:
         return NOTHING
-    bundle = builder.facts.brew(
-        builder.recipe("take out"), length_ft=as_is.run_ft, laid_ft=as_is.route_ft, size=as_is.size
-    )
+    bundle = builder.expanded("take out", length_ft=as_is.run_ft, laid_ft=as_is.route_ft, size=as_is.size)
     return _closed(bundle.slowed(as_is.outlet_slowed))
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
+from typing import Any
 
 from costplan.circuits import tamper_resistant, weather_resistant
 from costplan.circuits.clamps import clamped
@@ -45,6 +46,7 @@ from costplan.circuits.run_parts import (
     wiring_needs,
     wiring_of,
     with_devices_had,
+    with_parts_there,
 )
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.stages import Corded, Ended, Known, Run
@@ -65,7 +67,7 @@ from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
 from costplan.model.conditions import SpaceWords
-from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
+from costplan.model.routes import hang_ft, whole_feet
 from costplan.model.shop import Machine
 from costplan.standards import cords, receptacles
 
@@ -142,10 +144,14 @@ class Builder:
         builders = facts.builders if machine is facts.machines.get(machine.name) else {}
         first = builders.setdefault((machine.name, way.as_built), self)
         self._built: Remembered[tuple[Standing, bool, str], Circuit]
-        self._built = Remembered() if first is self else first._built
-        # Ways by other cords have the same run; ends and breakers are the machine's by any way.
-        self._run: Way = way.run if first is self else first._run
-        self._known: Known = builders.setdefault((machine.name,), Known()) if first is self else first._known
+        self._run: Way
+        self.known: Known
+        if first is not self:
+            self._built, self._run, self.known = first._built, first._run, first.known
+            return
+        # Ways by other cords have the same run; ends and breakers are the machine's by any way, as are all that is `known`.
+        self._built, self._run = Remembered(), way.run
+        self.known = builders.get((machine.name,)) or builders.setdefault((machine.name,), Known())
 
     def build(self, standing: Standing, *, first: bool = False, outlet_at: str = "") -> Circuit:
         """As `_build`, each circuit once. Raises CannotSizeError and NoRouteError."""
@@ -158,28 +164,20 @@ class Builder:
         """The recipe in force for this machine."""
         return self.facts.recipe(name, self.machine)
 
+    def expanded(self, name: str, **sizes: Any) -> Bundle:
+        """Parts and work of the recipe in force for this machine, as `Facts.expanded`."""
+        return self.facts.expanded(name, self.machine, **sizes)
+
     def wearing(self, thing: StockNeed, slowed: Slowed = AS_USUAL) -> StockNeed:
         """The thing with what is to know of its wear at this machine. Raises CannotSizeError."""
-        return wearing(self.facts, self.machine, thing, self.recipe, slowed)
-
-    def with_parts_there(self, thing: StockNeed) -> StockNeed:
-        """The thing, asking one by one for its parts of kinds that are in the shop, so that those serve."""
-        kinds = self.facts.kinds_there - self.facts.wearing_kinds - set(self.machine.lasts)
-        loose = [need for need in thing.bought.needs if need.spec.kind in kinds and not need.length_ft]
-        if not loose:
-            return thing
-        rest = tuple(need for need in thing.bought.needs if need not in loose)
-        inner = tuple(
-            StockNeed(Item(need.spec), Bundle((need.each,))) for need in loose for _ in range(need.quantity)
-        )
-        return replace(thing, bought=replace(thing.bought, needs=rest), inner=(*thing.inner, *inner))
+        return wearing(self.facts, self.machine, thing, slowed)
 
     def end(
         self, kind: str, configuration: str, work: Bundle, slowed: Slowed, marks: PlugMarks, cord: Spec
     ) -> StockNeed:
         """A plug or connector of a cord. Raises CannotSizeError."""
         asked = kind, configuration, work, marks, cord
-        return self._known.things.of((asked, slowed), lambda: self.wearing(device(*asked), slowed))
+        return self.known.things.of((asked, slowed), lambda: self.wearing(device(*asked), slowed))
 
     def _fed(self, asked: Load) -> tuple[str, Supplied]:
         """The panel that feeds a load, and what its circuit feeds, which it starts. Raises CannotSizeError."""
@@ -208,7 +206,7 @@ class Builder:
         `outlet_at` is the place whose rules hold for its outlet, where that is not the standing's.
         Raises CannotSizeError and NoRouteError.
         """
-        facts, way, known = self.facts, self.way, self._known
+        facts, way, known = self.facts, self.way, self.known
         at = self._run, standing, outlet_at
         panel, fed = known.feds.of((self._run, standing.load), lambda: self._fed(standing.load))
         cord_ft = self.cord_ft(panel, standing)
@@ -299,7 +297,7 @@ class Builder:
         if cord_size is None or cord_ft is None:
             return None
         cable = Item(self._cord_spec(cord_size), cord_ft)
-        return self._known.cables.of(
+        return self.known.cables.of(
             (cable, way.method, way.wired_in, way.service, size.configuration, cord_size.configuration),
             lambda: clamped(self.facts, self.machine, way, cable, size, cord_size),
         )
@@ -321,14 +319,14 @@ class Builder:
         """The switch on a machine that its plug does not disconnect, each once. Raises CannotSizeError."""
         way = self.way
         asked = OWN_SWITCH, panel, load, size, cord, slowed, way.into_machine, way.service, way.grip
-        return self._known.things.of(asked, lambda: self._new_switch(panel, load, size, cord, slowed))
+        return self.known.things.of(asked, lambda: self._new_switch(panel, load, size, cord, slowed))
 
     def _new_switch(self, panel: str, load: Load, size: CircuitSize, cord: Spec, slowed: Slowed) -> StockNeed:
         facts, switch = self.facts, disconnect_need(self.facts, panel, size, load)
         made = switch_at_machine(facts, self.machine, self.way, switch, cord)
-        work = facts.brew(self.recipe(switch_recipe(facts, self.machine)), size=size).slowed(slowed)
+        work = self.expanded(switch_recipe(facts, self.machine), size=size).slowed(slowed)
         made = replace(made, bought=made.bought.slowed(slowed) + work, reused=work)
-        return self.wearing(self.with_parts_there(made), slowed)
+        return self.wearing(with_parts_there(facts, self.machine, made), slowed)
 
     def lead(self, load: Load, size: CircuitSize, cable: Item | None, rules: Rules) -> Spec:
         """What a short cord at the machine must be: as the one that goes into it. Raises CannotSizeError."""
@@ -358,17 +356,15 @@ class Builder:
         """Feet of the run's route, ends and waste left out. Raises NoRouteError."""
         routes, method = self.facts.routes, self.way.method
         if method is Method.CORD:
-            routes.cord_ft(
-                panel, standing.place
-            )  # a way that nobody measured is asked about, though its run has no route
+            # A way that nobody measured is asked about, though its run has no route.
+            routes.cord_ft(panel, standing.place)
             return Decimal(0)
         route = routes.ceiling_ft if method is Method.CEILING else routes.fixed_ft
         return route(panel, standing.place) * standing.route_factor
 
     def run_ft(self, panel: str, standing: Standing) -> int:
         """Whole feet of fixed wiring of the run, extra and waste included. Raises NoRouteError."""
-        recipe = self.recipe(run_recipe(self.way))
-        return self.facts.run_length_ft(recipe, self.route_ft(panel, standing))
+        return self.facts.run_length_ft(self.recipe(run_recipe(self.way)), self.route_ft(panel, standing))
 
     def outlet_slowed(self, panel: str, place: str) -> Slowed:
         """What makes work on the outlet that serves a place slower."""
@@ -385,17 +381,22 @@ class Builder:
         if self.way.hard_wired or self.way.method is Method.CORD:
             return Decimal(0)
         if self.way.method is Method.CEILING:
-            hang = self.facts.shop.building.ceiling_height_ft - OUTLET_HEIGHT_FT
-            return max(self.facts.shop.cords.pendant_ft - max(hang, Decimal(0)), Decimal(0))
+            return max(self.facts.shop.cords.pendant_ft - hang_ft(self.facts.shop), Decimal(0))
         return self.machine.own_cord_ft + self.way.slack_ft
 
     def _cord_spec(self, size: CircuitSize) -> Spec:
+        """What a cord for a circuit must be, each once. Raises CannotSizeError."""
+        way = self.way
+        asked = size, way.spare_conductor, way.service, way.into_machine, way.grip
+        return self.known.cords.of(asked, lambda: self._new_cord_spec(size))
+
+    def _new_cord_spec(self, size: CircuitSize) -> Spec:
         wires = max(size.wires, 4) if self.way.spare_conductor else size.wires
         low: dict[str, Attribute] = {"awg": size.awg, "conductors": wires, "volts": size.cord_volts_at_least}
         high: dict[str, Attribute] = {"awg": size.awg_at_most}
         soft = self.way.service is None or cords.made_in_service(str(self.way.service), size.awg)
-        asked_hard = self.way.service is Service.HARD or not soft
-        hard: dict[str, Attribute] = {"service": "hard"} if asked_hard else {}
+        plain = soft and self.way.service is not Service.HARD
+        hard: dict[str, Attribute] = {} if plain else {"service": "hard"}
         return held_by_grip(self.facts, self.machine, self.way, make_spec("cord", hard, low, high))
 
     def _ending(
@@ -425,7 +426,9 @@ class Builder:
         outlet_place = where_outlet_is(self.way.method, panel, standing.place)
         facts, way, end_in = self.facts, self.way, end_work(self.facts, self.machine, load, size)
         trade = conduit_size(size) if wiring_of(way) is Wiring.CONDUIT else ""
-        run = facts.brew(recipe, length_ft=length_ft, laid_ft=run_to.laid_ft, size=size, trade_size=trade)
+        run = self.expanded(
+            run_recipe(way), length_ft=length_ft, laid_ft=run_to.laid_ft, size=size, trade_size=trade
+        )
         inner: tuple[StockNeed, ...] = (breaker,)
         if recipe.quote is None:
             wiring = wiring_needs(facts, wiring_of(way), size, length_ft, trade)
@@ -477,17 +480,17 @@ class Builder:
         """The breaker of a run that stays, in place of another."""
         need = next(need for need in breaker.bought.needs if need.spec.kind == "breaker")
         slowed = self.facts.slowed_at_panel(panel)
-        work = self.facts.brew(self.recipe("change breaker"), size=size).slowed(slowed)
+        work = self.expanded("change breaker", size=size).slowed(slowed)
         return replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)
 
     def _breaker(self, *asked: *tuple[int, str, CircuitSize, int]) -> StockNeed:
-        return self._known.things.of(asked, lambda: self._new_breaker(*asked))
+        return self.known.things.of(asked, lambda: self._new_breaker(*asked))
 
     def _new_breaker(self, building: int, panel: str, size: CircuitSize, at_most_a: int) -> StockNeed:
         need = breaker_need(self.facts, panel, size, at_most_a, ground_fault=size.ground_fault)
         name = "ground-fault breaker" if size.ground_fault else "breaker"
         slowed = self.facts.slowed_at_panel(panel)
-        work = self.facts.brew(self.recipe(name), size=size).slowed(slowed)
+        work = self.expanded(name, size=size).slowed(slowed)
         equal = (*need.spec.equal, ("of building", str(building)))
         spec = Spec(need.spec.kind, equal, need.spec.at_least, need.spec.at_most)
         made = StockNeed(

@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import cache
 
-from costplan.circuits.size_types import NO_FIT, CannotSizeError, Load, Reason, WiresBy
+from costplan.circuits.size_types import NO_FIT, CannotSizeError, Load, Reason, RuleOf, WiresBy
 from costplan.model.choices import LoadKind
 from costplan.model.plate_figures import PlateRating
 from costplan.standards import motors, receptacles, tables, welders
@@ -31,6 +32,7 @@ def load_current_a(load: Load) -> tuple[Decimal, Reason]:
     return known.total_a, known.reason
 
 
+@cache
 def currents(load: Load) -> Currents:
     """The current that wire and breaker are sized by, and why. Raises CannotSizeError when the plate gives none.
 
@@ -90,7 +92,7 @@ def _main_current_a(load: Load) -> tuple[Decimal, Reason]:
             raise CannotSizeError(f"{said or 'neither amps nor hp is stated'}; write amps from the nameplate")
         stated = "" if load.fed_at and load.worked_from is None else f" {_stated(load)}"
         detail = f"{text(load.amps_a)} A{stated}" + (f"; {said}" if said else "")
-        return load.amps_a, Reason("load current", "nameplate", detail)
+        return load.amps_a, Reason(RuleOf.LOAD_CURRENT, "nameplate", detail)
     source = f"NFPA 70 430.6(A)(1); {tables.cite(motors.table_name(load.phases))}"
     if load.amps_a is None:
         own = receptacles.known(load.plug)
@@ -100,8 +102,8 @@ def _main_current_a(load: Load) -> tuple[Decimal, Reason]:
                 f"taken as {own.rating_a} A at most, since it came with a {own.code} plug, which proves no current; {said}; "
                 "read its plate and write its amperes"
             )
-            return Decimal(own.rating_a), Reason("load current", f"plug; {source}", detail)
-        return table_a, Reason("load current", source, said)
+            return Decimal(own.rating_a), Reason(RuleOf.LOAD_CURRENT, f"plug; {source}", detail)
+        return table_a, Reason(RuleOf.LOAD_CURRENT, source, said)
     if load.plug is not None and load.worked_from is not None:
         return _plugged_at_other_volts_a(load, load.worked_from, load.amps_a, table_a, said)
     if load.plug is not None and load.listed is not False:
@@ -111,22 +113,22 @@ def _main_current_a(load: Load) -> tuple[Decimal, Reason]:
             f"horsepower; {said}"
         )
         source = source.replace("430.6(A)(1)", "430.6(A)(1) Exception No. 3, from memory")
-        return load.amps_a, Reason("load current", f"nameplate; {source}", detail)
+        return load.amps_a, Reason(RuleOf.LOAD_CURRENT, f"nameplate; {source}", detail)
     marked = f"{text(load.amps_a)} A {_stated(load)}"
     if load.fit.two_speed:
         detail = f"{marked}: of a two-speed motor the plate rules; {said}"
-        return load.amps_a, Reason("load current", f"nameplate; {source}, from memory", detail)
+        return load.amps_a, Reason(RuleOf.LOAD_CURRENT, f"nameplate; {source}, from memory", detail)
     if load.fit.rpm is not None and load.fit.rpm < motors.TABLE_FROM_RPM:
         detail = f"{marked}: of a motor below {motors.TABLE_FROM_RPM} rpm the plate rules; {said}"
-        return load.amps_a, Reason("load current", f"nameplate; {source}, from memory", detail)
+        return load.amps_a, Reason(RuleOf.LOAD_CURRENT, f"nameplate; {source}, from memory", detail)
     if _above_the_table(load, load.hp, load.amps_a, table_a):
         detail = (
             f"{marked}, above the table, so the plate rules, as of a motor of low speed or high "
             f"torque; {said}"
         )
-        return load.amps_a, Reason("load current", f"nameplate; {source}, from memory", detail)
+        return load.amps_a, Reason(RuleOf.LOAD_CURRENT, f"nameplate; {source}, from memory", detail)
     detail = f"{said}; the nameplate says {text(load.amps_a)} A, but a motor's circuit goes by the table"
-    return table_a, Reason("load current", source, detail)
+    return table_a, Reason(RuleOf.LOAD_CURRENT, source, detail)
 
 
 def _stated(load: Load) -> str:
@@ -149,9 +151,9 @@ def _plugged_at_other_volts_a(
     source = f"NFPA 70 430.6(A)(1); {tables.cite(motors.table_name(load.phases))}"
     if known.amps_a is not None and table_a >= reckoned_a * motors.FAR_APART:
         detail = f"{marked}; its horsepower is far above them, a peak, no rating; {said}"
-        return reckoned_a, Reason("load current", f"nameplate; {source}", detail)
+        return reckoned_a, Reason(RuleOf.LOAD_CURRENT, f"nameplate; {source}", detail)
     which = "the larger of the two counts, since no amperes are marked for these volts"
-    return max(reckoned_a, table_a), Reason("load current", source, f"{said}; {marked}; {which}")
+    return max(reckoned_a, table_a), Reason(RuleOf.LOAD_CURRENT, source, f"{said}; {marked}; {which}")
 
 
 def _above_the_table(load: Load, power_hp: Decimal | None, amps_a: Decimal, table_a: Decimal) -> bool:
@@ -189,19 +191,19 @@ def minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]
         feeder = load.wires_by is WiresBy.FEEDER
         why = "the rating of the panel it feeds" if feeder else "neither a motor nor continuous"
         source = f"NFPA 70 {load.wires_by or '210.19(A)'}"
-        return current_a, Reason("minimum ampacity", source, f"100 % of {text(current_a)} A: {why}")
+        return current_a, Reason(RuleOf.MINIMUM_AMPACITY, source, f"100 % of {text(current_a)} A: {why}")
     source, why = _grown_by(load)
     known = currents(load)
     if not load.motor or not known.rest_a:
         ampacity_a = current_a * _MOTOR_OR_CONTINUOUS
         detail = f"125 % of {text(current_a)} A for {why}: {text(ampacity_a)} A"
-        return ampacity_a, Reason("minimum ampacity", f"NFPA 70 {source}", detail)
+        return ampacity_a, Reason(RuleOf.MINIMUM_AMPACITY, f"NFPA 70 {source}", detail)
     ampacity_a, source = known.largest_a * _MOTOR_OR_CONTINUOUS + known.rest_a, "430.24"
     detail = (
         f"125 % of the largest motor's {text(known.largest_a)} A and all of the other {text(known.rest_a)} A: "
         f"{text(ampacity_a)} A"
     )
-    return ampacity_a, Reason("minimum ampacity", f"NFPA 70 {source}", detail)
+    return ampacity_a, Reason(RuleOf.MINIMUM_AMPACITY, f"NFPA 70 {source}", detail)
 
 
 _RATED_INPUT = {
@@ -226,17 +228,17 @@ def _grown_by(load: Load) -> tuple[str, str]:
 def _welder_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]:
     if load.effective_a is not None:
         detail = f"{text(load.effective_a)} A effective, as the plate says"
-        return load.effective_a, Reason("minimum ampacity", "nameplate; NFPA 70 630.11(A)", detail)
+        return load.effective_a, Reason(RuleOf.MINIMUM_AMPACITY, "nameplate; NFPA 70 630.11(A)", detail)
     if load.duty_cycle is None:
         detail = f"all of {text(current_a)} A, since the plate's duty cycle is not known"
-        return current_a, Reason("minimum ampacity", "NFPA 70 630.11(A)", detail)
+        return current_a, Reason(RuleOf.MINIMUM_AMPACITY, "NFPA 70 630.11(A)", detail)
     factor = welders.factor(load.duty_cycle)
     ampacity_a = current_a * factor
     detail = (
         f"{text(factor)} x {text(current_a)} A at a duty cycle of {text(load.duty_cycle * 100)} %: "
         f"{text(ampacity_a)} A"
     )
-    return ampacity_a, Reason("minimum ampacity", tables.cite(welders.FACTORS), detail)
+    return ampacity_a, Reason(RuleOf.MINIMUM_AMPACITY, tables.cite(welders.FACTORS), detail)
 
 
 def _resistance_welder_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]:
@@ -252,7 +254,7 @@ def _resistance_welder_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decim
         source = "NFPA 70 630.31(A)(1)"
     ampacity_a = current_a * factor
     detail = f"{text(factor)} x {text(current_a)} A, {why}: {text(ampacity_a)} A"
-    return ampacity_a, Reason("minimum ampacity", f"{source}, from memory", detail)
+    return ampacity_a, Reason(RuleOf.MINIMUM_AMPACITY, f"{source}, from memory", detail)
 
 
 def text(value: Decimal) -> str:

@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from decimal import ROUND_CEILING, Decimal
+from decimal import Decimal
 from functools import cached_property
 from typing import Any
 
-from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Slowing, Spec, Work, make_spec
-from costplan.circuits.quoted_work import QUOTED_WORK, quoted_bundle
+from costplan.circuits.needs import Bundle, Need, Slowed, Slowing, Spec
+from costplan.circuits.recipes import expand, rounded_up
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.circuits.sold import Sold, sold_of
 from costplan.model.brought import panels_of
@@ -19,7 +19,7 @@ from costplan.model.installed import SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A, insta
 from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
 from costplan.model.left_out import LeftOut, Without, left_out_of
-from costplan.model.ratings import FOR_DAMP, SWITCHGEAR
+from costplan.model.ratings import CORD_GRIP, GRIP_FROM_IN, GRIP_TO_IN
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spaces import Space, spaces, told
@@ -27,7 +27,6 @@ from costplan.model.spelled_out import SpelledOut, spelled_out
 from costplan.model.system import LINE_VOLTS
 from costplan.model.tandems import with_pairs
 
-ENDS_PER_RUN = 2
 DRIVE = "drive"
 """The kind of part that makes three phases of one for one machine."""
 
@@ -274,9 +273,19 @@ class Facts:
 
     def slowed(self, place: str, panel: str = "", *, along: bool = False) -> Slowed:
         """What makes work at a place slower; `along`: and along the route there from the panel."""
+        asked = place, panel if along else None
+        if asked not in self._slowed:
+            self._slowed[asked] = self._made_slower(*asked)
+        return self._slowed[asked]
+
+    @cached_property
+    def _slowed(self) -> dict[tuple[str, str | None], Slowed]:
+        return {}
+
+    def _made_slower(self, place: str, panel: str | None) -> Slowed:
         spot = next((spot for spot in self.shop.places if spot.name == place), None)
         words = list(spot.hour_factors) if spot is not None else []
-        if along:
+        if panel is not None:
             ends = (panel, place)
             route = next((r for r in self.shop.routes if (r.start, r.end) == ends), None)
             words += [word for word in (route.hour_factors if route is not None else ()) if word not in words]
@@ -366,7 +375,7 @@ class Facts:
 
     def run_length_ft(self, recipe: Recipe, route_ft: Decimal) -> int:
         """Whole feet of wiring for a route: route, extra and waste."""
-        return _up((route_ft + recipe.extra_ft) * (1 + recipe.waste))
+        return rounded_up((route_ft + recipe.extra_ft) * (1 + recipe.waste))
 
     @cached_property
     def jackets(self) -> dict[tuple[Spec, bool], list[Decimal]]:
@@ -374,124 +383,60 @@ class Facts:
         return {}
 
     @cached_property
+    def grip_ranges(self) -> tuple[tuple[Decimal, Decimal], ...]:
+        """The smallest and the largest jacket that each grip on offer holds, inches, rising."""
+        stated = (part.attributes for part in self.on_offer.get(CORD_GRIP, ()))
+        known = {
+            (Decimal(str(says[GRIP_FROM_IN])), Decimal(str(says[GRIP_TO_IN])))
+            for says in stated
+            if GRIP_FROM_IN in says and GRIP_TO_IN in says
+        }
+        return tuple(sorted(known))
+
+    @cached_property
     def builders(self) -> dict[tuple[Any, ...], Any]:
         """What builds circuits, by machine and way, so that no circuit is built twice."""
         return {}
 
     @cached_property
-    def _brewed(
-        self,
-    ) -> dict[tuple[int, int, Decimal | None, CircuitSize | None, str], tuple[Bundle, Recipe]]:
+    def _expanded(self) -> dict[tuple[object, ...], Bundle]:
         return {}
 
-    def brew(
+    def expanded(
         self,
-        recipe: Recipe,
+        name: str,
+        machine: Machine | None = None,
         *,
         length_ft: int = 0,
         laid_ft: Decimal | None = None,
         size: CircuitSize | None = None,
         trade_size: str = "",
     ) -> Bundle:
-        """Parts and work of a recipe for one run of which `length_ft` whole feet are bought.
+        """Parts and work of the recipe in force, for one run of which `length_ft` whole feet are bought.
 
         Tasks, charges and quotes by the foot count the `laid_ft` of its route, since ends and waste are bought and not
         laid; left out, they are as long.
 
-        Attributes that a kind asks for and the recipe leaves open follow the circuit's size. Equal questions
-        get the very same bundle, so that later stages can recognise it cheaply.
+        Attributes that a kind asks for and the recipe leaves open follow the circuit's size. Equal questions get the very
+        same bundle, but of a machine that is told otherwise than in the shop. Raises KeyError when there is no recipe.
         """
-        key = (id(recipe), length_ft, laid_ft, size, trade_size)
-        if key not in self._brewed:
-            self._brewed[key] = self._brew(recipe, length_ft, laid_ft, size, trade_size), recipe
-        return self._brewed[key][0]
-
-    def _brew(
-        self,
-        recipe: Recipe,
-        length_ft: int,
-        laid_ft: Decimal | None,
-        size: CircuitSize | None,
-        trade_size: str,
-    ) -> Bundle:
-        if recipe.quote is not None:
-            quote = recipe.quote
-            feet = Decimal(length_ft) if laid_ft is None else laid_ft
-            hired = quote.hours_per_run + quote.hours_per_ft * feet
-            own = quote.own_hours_per_run + quote.own_hours_per_ft * feet
-            money = quote.per_run_cents + quote.per_ft_cents * feet
-            return quoted_bundle(QUOTED_WORK, money, (hired,) * 3, (own,) * 3, permit=quote.permit)
-        one = Decimal(1)
-        times = {"run": one, "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN), "visit": one}
-        laid = times if laid_ft is None else times | {"ft": laid_ft}
-        wires = Decimal(0) if size is None else Decimal(size.wires)
-        needs = []
-        for part in recipe.parts:
-            quantity = _up(part.quantity * (wires if part.per == "wire" else times[part.per]))
-            if quantity:
-                needs.append(self.counted(part.kind, quantity, dict(part.attributes), size, trade_size))
-        asked: dict[tuple[str, bool], Decimal] = {}
-        for task in recipe.tasks:
-            key = (task.task, task.per == "visit")
-            asked[key] = asked.get(key, Decimal(0)) + task.quantity * laid[task.per]
-        work = tuple(Work(task, quantity, once=once) for (task, once), quantity in asked.items() if quantity)
-        charges = []
-        for entry in recipe.charges:
-            known = self.charges[entry.charge]
-            cents = known.price_cents * entry.quantity * laid[entry.per]
-            if cents:
-                charges.append(Charge(known.name, cents, once=entry.per == "visit"))
-        return Bundle(tuple(needs), work, tuple(charges))
+        asked = length_ft, laid_ft, size, trade_size
+        owner = machine.name if machine is not None and name in machine.recipes else ""
+        if owner and machine is not self.machines.get(owner):
+            return expand(self, self.recipe(name, machine), *asked)
+        key = owner, name, *asked
+        found = self._expanded.get(key)
+        if found is None:
+            found = self._expanded[key] = expand(self, self.recipe(name, machine), *asked)
+        return found
 
     @cached_property
     def charges(self) -> Mapping[str, JobCharge]:
         """Charges by id."""
         return {charge.id: charge for charge in self.catalog.charges}
 
-    def counted(
-        self,
-        kind: str,
-        quantity: int,
-        equal: dict[str, Attribute],
-        size: CircuitSize | None,
-        trade_size: str = "",
-    ) -> Need:
-        """A need for pieces of a kind that fits the circuit.
-
-        Switchgear that a recipe asks for has the highest volts of the shop, since it is not told where it goes. Of an outlet in
-        a damp place what is made for damp is taken, where it is to be had.
-        """
-        asked = self.kinds[kind].attributes if kind in self.kinds else []
-        at_least: dict[str, Attribute] = {}
-        if kind in SWITCHGEAR and "volts" not in equal:
-            at_least["volts"] = self.highest_line_volts
-        if size is not None:
-            if "rating_a" in asked and "rating_a" not in equal:
-                at_least["rating_a"] = size.breaker_a if kind in SWITCHGEAR else size.device_a
-            if "poles" in asked and "poles" not in equal:
-                at_least["poles"] = size.poles
-            if "ground_awg" in asked and "ground_awg" not in equal:
-                at_least["ground_awg"] = size.grounding_awg
-            if "awg" in asked and "awg" not in equal:
-                equal = {**equal, "awg": size.awg_by_current or size.awg}
-        for_damp = FOR_DAMP.get(kind) if size is not None and size.damp else None
-        if for_damp is not None and for_damp not in equal:
-            known = {**equal, for_damp: True}
-            if any(
-                part.id in self.parts_to_be_had
-                for part in self.parts_meeting(make_spec(kind, known, at_least))
-            ):
-                equal = known
-        if trade_size and "trade_size" in asked and "trade_size" not in equal:
-            equal = {**equal, "trade_size": trade_size}
-        return Need(make_spec(kind, equal, at_least), quantity)
-
     def conductors(self, spec: Spec, pieces: int, length_ft: int) -> Need:
         """A need for wire, cable or cord, in unbroken pieces or by the foot as the kind is sold."""
         if spec.kind in self.kinds and self.kinds[spec.kind].sold == "length":
             return Need(spec, pieces * length_ft)
         return Need(spec, pieces, length_ft)
-
-
-def _up(value: Decimal) -> int:
-    return int(value.to_integral_value(rounding=ROUND_CEILING))

@@ -3,7 +3,7 @@
 from costplan.circuits.currents import currents, text
 from costplan.circuits.needs import Attribute, Need, make_spec
 from costplan.circuits.run_parts import switch_marks
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, RuleOf
 from costplan.model.ratings import FUSE, FUSED_DISCONNECT
 from costplan.standards import overcurrent, tables
 from costplan.standards.loads import motor_disconnect_a
@@ -51,14 +51,14 @@ def fuse_reason(load: Load, fuses: Need) -> Reason:
     rating_a = int(dict(fuses.spec.at_least)["rating_a"])
     what = f"{fuses.quantity} dual-element time-delay, {rating_a} A"
     if rating_a in (load.maker_breaker_a, load.breaker_at_most_a):
-        return Reason("fuses", "nameplate; NFPA 70 110.3(B)", f"{what}: as its plate says")
+        return Reason(RuleOf.FUSES, "nameplate; NFPA 70 110.3(B)", f"{what}: as its plate says")
     if not load.motor:
         least = "its current" if load.kind.welds else "its least ampacity"
-        return Reason("fuses", tables.cite(overcurrent.STANDARD_SIZES), f"{what}: not below {least}")
+        return Reason(RuleOf.FUSES, tables.cite(overcurrent.STANDARD_SIZES), f"{what}: not below {least}")
     known = currents(load)
     rest = f" and the other {text(known.rest_a)} A, then down" if known.rest_a else ""
     detail = f"{what}: 175 % of {text(known.largest_a)} A, next standard size{rest}"
-    return Reason("fuses", f"{tables.cite(overcurrent.MOTOR_LIMITS)}; 240.6(A)", detail)
+    return Reason(RuleOf.FUSES, f"{tables.cite(overcurrent.MOTOR_LIMITS)}; 240.6(A)", detail)
 
 
 def fused_needs(load: Load, size: CircuitSize, line_volts: int) -> tuple[Need, Need]:

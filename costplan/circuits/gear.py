@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, Decimal
+from typing import Any
 
 from costplan.circuits.buildings import NOT_PRICED, apart
 from costplan.circuits.facts import Facts
@@ -19,7 +20,7 @@ from costplan.model.choices import LoadKind
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.ratings import FUSE, FUSED_DISCONNECT
 from costplan.model.shop import Panel
-from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.model.system import LINE_VOLTS, System, has_neutral, phases
 from costplan.model.tandems import TandemPair
 from costplan.standards.converters import disconnect_a
 from costplan.standards.overcurrent import fused_switch_a, largest_standard_size_a
@@ -138,11 +139,10 @@ def feeder_load(panel: Panel) -> Load:
         rating = largest_standard_size_a(int(panel.rating_a or 0), None)
     except LookupError as error:
         raise CannotSizeError(str(error.args[0])) from error
-    wye_or_split = panel.system.value.startswith(("120/", "277/"))
     return Load(
         LINE_VOLTS[panel.system],
         phases(panel.system),
-        wye_or_split,
+        has_neutral(panel.system),
         LoadKind.OTHER,
         None,
         Decimal(rating),
@@ -155,7 +155,9 @@ def feeder_load(panel: Panel) -> Load:
 def _subpanel(facts: Facts, gear: Gear) -> Candidate:
     panel = facts.panels[gear.name]
     feeder, size, length_ft = _feeder(facts, gear, feeder_load(panel))
-    bundle = Bundle((exactly(facts.parts[gear.panel_part or ""]),)) + feeder + _brew(facts, gear, "subpanel")
+    bundle = (
+        Bundle((exactly(facts.parts[gear.panel_part or ""]),)) + feeder + _expanded(facts, gear, "subpanel")
+    )
     spaces = {} if gear.fed_from == SERVICE else {gear.fed_from or "": size.poles}
     return Candidate(gear, 1, bundle, NOTHING, NOTHING, spaces=spaces, input_size=size, feeder_ft=length_ft)
 
@@ -171,11 +173,11 @@ def _converter(facts: Facts, gear: Gear) -> Candidate:
     }
     disconnect = Need(make_spec("disconnect", {}, low), 1)
     panel = exactly(facts.parts[gear.panel_part or ""])
-    work = _brew(facts, gear, "phase converter")
+    work = _expanded(facts, gear, "phase converter")
     life = gear.life_years or life_of(facts, part)
     machine = _wearing(facts, part, life)
     bundle = Bundle((machine, panel, disconnect)) + feeder + work
-    bundle = bundle + _brew(facts, gear, "subpanel") + facts.brew(facts.recipe("disconnect"), size=size)
+    bundle = bundle + _expanded(facts, gear, "subpanel") + facts.expanded("disconnect", size=size)
     idle_w, price = part.number("idle_w"), facts.shop.money.electricity_cents_per_kwh
     cents = idle_w * (gear.hours_per_year or 0) / 1000 * price
     yearly = Bundle(charges=(Charge(f"electricity to idle {gear.name}", round(cents, 2), energy=True),))
@@ -195,7 +197,7 @@ def _converter(facts: Facts, gear: Gear) -> Candidate:
 
 
 def _utility(facts: Facts, gear: Gear) -> Candidate:
-    return Candidate(gear, 1, _brew(facts, gear, "utility three-phase"), NOTHING, NOTHING)
+    return Candidate(gear, 1, _expanded(facts, gear, "utility three-phase"), NOTHING, NOTHING)
 
 
 def _upgrade(facts: Facts, gear: Gear) -> Candidate:
@@ -203,12 +205,12 @@ def _upgrade(facts: Facts, gear: Gear) -> Candidate:
     volts = LINE_VOLTS[service.system] if service is not None else facts.highest_line_volts
     low: dict[str, Attribute] = {"rating_a": gear.to_a or Decimal(0), "volts": volts}
     need = Need(make_spec("service equipment", {}, low), 1)
-    return Candidate(gear, 1, Bundle((need,)) + _brew(facts, gear, "service upgrade"), NOTHING, NOTHING)
+    return Candidate(gear, 1, Bundle((need,)) + _expanded(facts, gear, "service upgrade"), NOTHING, NOTHING)
 
 
 def _manager(facts: Facts, gear: Gear) -> Candidate:
     needs = (exactly(facts.parts[gear.part]),) if gear.part else ()
-    return Candidate(gear, 1, Bundle(needs) + _brew(facts, gear, "load manager"), NOTHING, NOTHING)
+    return Candidate(gear, 1, Bundle(needs) + _expanded(facts, gear, "load manager"), NOTHING, NOTHING)
 
 
 def _tandem(facts: Facts, gear: Gear) -> Candidate:
@@ -217,7 +219,7 @@ def _tandem(facts: Facts, gear: Gear) -> Candidate:
     Raises CannotSizeError when the circuits are not known well enough.
     """
     panel = facts.panels[gear.panel or ""]
-    work = _brew(facts, gear, tandems.KIND)
+    work = _expanded(facts, gear, tandems.KIND)
     if not isinstance(gear, TandemPair):
         if not gear.installed:
             reasons = "; ".join(tandems.why_no_more(panel)) or "too few of them"
@@ -252,12 +254,12 @@ def _main(facts: Facts, gear: Gear) -> Candidate:
     """A fused switch ahead of the panels, with its fuses."""
     service = facts.shop.service
     assert service is not None
-    bundle = Bundle(main_needs(gear, service.system)) + _brew(facts, gear, "main disconnect")
+    bundle = Bundle(main_needs(gear, service.system)) + _expanded(facts, gear, "main disconnect")
     return Candidate(gear, 1, bundle, NOTHING, NOTHING)
 
 
-def _brew(facts: Facts, gear: Gear, recipe: str) -> Bundle:
-    return facts.brew(_recipe(facts, gear, recipe))
+def _expanded(facts: Facts, gear: Gear, name: str, **sizes: Any) -> Bundle:
+    return NOTHING if _recipe(facts, gear, name) is NO_RECIPE else facts.expanded(name, **sizes)
 
 
 def _recipe(facts: Facts, gear: Gear, name: str) -> Recipe:
@@ -290,7 +292,7 @@ def _feeder(facts: Facts, gear: Gear, load: Load) -> tuple[Bundle, CircuitSize, 
     size = sized(load, Wiring.CONDUIT, None, route_ft, facts.rules)
     trade = conduit_size(size)
     laid_ft = route_ft if above else None
-    run = facts.brew(recipe, length_ft=length_ft, laid_ft=laid_ft, size=size, trade_size=trade)
+    run = _expanded(facts, gear, "feeder", length_ft=length_ft, laid_ft=laid_ft, size=size, trade_size=trade)
     if recipe.quote is None:
         run = run + Bundle(wiring_needs(facts, Wiring.CONDUIT, size, length_ft, trade))
     if above is not None:

@@ -30,7 +30,7 @@ def into_machine(facts: Facts, machine: Machine, cable: Spec) -> Bundle:
     """What wiring a cord into a machine takes, its grip that fits the cord; nothing without such a recipe."""
     if not facts.has_recipe(INTO_MACHINE, machine):
         return NOTHING
-    return with_fitting_grip(facts.brew(facts.recipe(INTO_MACHINE, machine)), cable)
+    return with_fitting_grip(facts.expanded(INTO_MACHINE, machine), cable)
 
 
 def with_fitting_grip(work: Bundle, cable: Spec) -> Bundle:
@@ -85,8 +85,9 @@ def grips_for(facts: Facts, way: Way, cord: Spec) -> tuple[tuple[Decimal, Decima
     A cord whose jacket nobody stated fits no grip.
     """
     jackets = thinnest_jackets(facts, way, cord)
-    held = (each for each in _ranges(facts) if any(each[0] <= jacket <= each[1] for jacket in jackets))
-    return tuple(sorted(held))
+    return tuple(
+        each for each in facts.grip_ranges if any(each[0] <= jacket <= each[1] for jacket in jackets)
+    )
 
 
 def thinnest_jackets(facts: Facts, way: Way, cord: Spec) -> list[Decimal]:
@@ -114,15 +115,6 @@ def _that_would_do(facts: Facts, cord: Spec) -> list[Part]:
 
 def _jackets(cords: Iterable[Part]) -> list[Decimal]:
     return [part.number(JACKET_IN) for part in cords if JACKET_IN in part.attributes]
-
-
-def _ranges(facts: Facts) -> set[tuple[Decimal, Decimal]]:
-    """The smallest and the largest jacket that each grip on offer holds, inches."""
-    return {
-        (part.number(GRIP_FROM_IN), part.number(GRIP_TO_IN))
-        for part in facts.on_offer.get(CORD_GRIP, ())
-        if GRIP_FROM_IN in part.attributes and GRIP_TO_IN in part.attributes
-    }
 
 
 def _thickness(part: Part) -> tuple[Decimal, Decimal]:

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from costplan.circuits.size_types import Load, Reason, Rules
+from costplan.circuits.size_types import Load, Reason, RuleOf, Rules
 from costplan.model.choices import ListedPlace, Occupancy
 
 NEWEST_READING = 2023
@@ -23,28 +23,28 @@ def ground_fault(load: Load, family: str | None, breaker_a: int, rules: Rules) -
     """Whether a circuit needs ground-fault protection, and why: by edition, occupancy and what it ends in (NFPA 70 210.8)."""
     if family is None:
         return False, Reason(
-            "ground fault", "NFPA 70 210.8", "no receptacle, so the receptacle rule is silent"
+            RuleOf.GROUND_FAULT, "NFPA 70 210.8", "no receptacle, so the receptacle rule is silent"
         )
     dwelling = rules.occupancy.dwelling
     section = "NFPA 70 210.8(A)" if dwelling else "NFPA 70 210.8(B)"
     if load.volts > _HIGHEST_LISTED_V:
         why = f"a {load.volts} V circuit is above 150 V to ground, which the section does not reach"
-        return False, Reason("ground fault", section, why)
+        return False, Reason(RuleOf.GROUND_FAULT, section, why)
     largest_a = _LARGEST_LISTED_A[load.phases]
     if not dwelling and breaker_a > largest_a:
         phases = "single-phase" if load.phases == 1 else "three-phase"
         why = f"a {phases} receptacle of {breaker_a} A is above the {largest_a} A that the section reaches"
-        return False, Reason("ground fault", section, why)
+        return False, Reason(RuleOf.GROUND_FAULT, section, why)
     if not dwelling and rules.ground_fault_place is None:
         why = (
             "the space is not said to be one of the listed places, so it is priced without; ask the inspector"
         )
-        return False, Reason("ground fault", section, why)
+        return False, Reason(RuleOf.GROUND_FAULT, section, why)
     edition = NEWEST_READING if rules.edition is None else rules.edition
     needed, why = (_in_dwelling if dwelling else _in_listed_place)(load, breaker_a, edition, rules)
     if rules.edition is None:
         why += "; the edition in force is not known, so the dearer, newer reading is taken"
-    return needed, Reason("ground fault", section, why)
+    return needed, Reason(RuleOf.GROUND_FAULT, section, why)
 
 
 def silent_by_volts(load: Load, family: str | None, breaker_a: int, rules: Rules) -> bool:

@@ -9,7 +9,7 @@ from costplan.circuits.currents import currents, text
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Need
 from costplan.circuits.run_parts import CABLE_KIND, conduit_size, wiring_needs
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, Wiring
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, RuleOf, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.catalog import PIGTAILS
 from costplan.model.heavier_run import HeavierRun
@@ -137,7 +137,7 @@ def _with_ground_on_offer(run: _RunAsked, rules: Rules, size: CircuitSize) -> Ci
                 f"{text(margin * 100)} % starts it as a rule, and one that starts loaded is asked about"
             )
             source = "common practice, no source; NFPA 70 430.52(C)(1), Table 250.122"
-            return other.with_reason(Reason("smaller breaker", source, detail))
+            return other.with_reason(Reason(RuleOf.SMALLER_BREAKER, source, detail))
     return size
 
 
@@ -170,7 +170,7 @@ def pigtails(facts: Facts, machine: Machine, size: CircuitSize) -> Bundle:
     """What splicing a run to thinner pigtails takes, at each end that does not take its wire."""
     bundle = Bundle()
     for _ in range(size.pigtails):
-        bundle = bundle + facts.brew(facts.recipe(PIGTAILS, machine), size=size)
+        bundle = bundle + facts.expanded(PIGTAILS, machine, size=size)
     return bundle
 
 

@@ -36,7 +36,7 @@ def lead_taken(builder: Builder, wanted: Circuit, as_is: Circuit | None) -> Bund
     had = None if as_is is None or as_is.machine_plug is None else machine_lead(builder, as_is)
     if lead is None or (had is not None and _carries(had, lead)):
         return NOTHING
-    work = with_fitting_grip(builder.facts.brew(builder.recipe(MACHINE_LEAD), size=_of(wanted)), lead.spec)
+    work = with_fitting_grip(builder.expanded(MACHINE_LEAD, size=_of(wanted)), lead.spec)
     cord = (builder.facts.conductors(lead.spec, 1, lead.length_ft),) if lead.length_ft else ()
     return Bundle(cord) + work
 

@@ -4,7 +4,6 @@ A `Spec` says what a part must be; a `Bundle` is parts, work and quoted money th
 a `StockNeed` is a bundle that an item already in stock can spare.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
@@ -88,7 +87,14 @@ class Spec:
 
     def describe(self) -> str:
         """The spec in words, for messages about missing offers."""
-        words = [self.kind, *(f"{name} {value}" for name, value in self.equal)]
+        words = [
+            self.kind,
+            # "family A" says of itself what it is.
+            *(
+                f"{value}" if f"{value}".startswith(f"{name} ") else f"{name} {value}"
+                for name, value in self.equal
+            ),
+        ]
         exact = dict(set(self.at_least) & set(self.at_most))
         for bound, values in (("at least ", self.at_least), ("at most ", self.at_most)):
             # What is bounded from both sides by one figure is said once, as that figure.
@@ -273,6 +279,10 @@ class Bundle:
     charges: tuple[Charge, ...] = ()
 
     def __add__(self, other: "Bundle") -> "Bundle":
+        if not other:
+            return self
+        if not self:
+            return other
         return Bundle(self.needs + other.needs, self.work + other.work, self.charges + other.charges)
 
     def __bool__(self) -> bool:
@@ -294,14 +304,6 @@ def _as_it_is(done: Work) -> bool:
 
 
 NOTHING = Bundle()
-
-
-def total(bundles: Iterable[Bundle]) -> Bundle:
-    """All of them together."""
-    result = NOTHING
-    for bundle in bundles:
-        result = result + bundle
-    return result
 
 
 @numbered

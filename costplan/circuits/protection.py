@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
+from functools import cache
 
 from costplan.circuits.currents import currents, text
-from costplan.circuits.size_types import CannotSizeError, Load, Reason, Rules
+from costplan.circuits.size_types import CannotSizeError, Load, Reason, RuleOf, Rules
 from costplan.model.choices import LoadKind
 from costplan.model.installed import SMALLEST_CIRCUIT_A
 from costplan.standards import loads, overcurrent, receptacles, tables, welders
@@ -29,6 +30,7 @@ class Protection:
     receptacle_a: Decimal | None = None
 
 
+@cache
 def protection(
     load: Load, current_a: Decimal, ampacity_a: Decimal, family: str | None, rules: Rules, floor_a: int
 ) -> Protection:
@@ -112,7 +114,7 @@ def _appliance_reason(load: Load, current_a: Decimal, breaker_a: int, asked_a: i
         f"{breaker_a} A in place of {asked_a} A: at most {limit_a} A, 150 % of {text(current_a)} A or the next standard size, "
         "unless its plate names a larger one (largest_breaker)"
     )
-    return (Reason("appliance limit", "NFPA 70 422.11(E), from memory", detail),)
+    return (Reason(RuleOf.APPLIANCE_LIMIT, "NFPA 70 422.11(E), from memory", detail),)
 
 
 def motor_limit_a(load: Load, current_a: Decimal) -> int:
@@ -168,7 +170,7 @@ def _behind_a_plug(case: _Case, plug: str) -> Protection:
         detail = f"{breaker_a} A: below the receptacle that takes its own plug, {plug}"
     if breaker_a > own.rating_a:
         detail += f"; no circuit below {smallest_a} A is made here"
-    reason = Reason("breaker", "nameplate and plug; NFPA 70 210.21(B), 110.3(B)", detail)
+    reason = Reason(RuleOf.BREAKER, "nameplate and plug; NFPA 70 210.21(B), 110.3(B)", detail)
     least_a = _least_a(min(ampacity_a, Decimal(breaker_a)))
     most_a = min(taking[-1].rating_a, allowed_a)
     reasons = (reason, *_appliance_reason(load, current_a, breaker_a, by_plug_a))
@@ -189,7 +191,9 @@ def _behind_arc_plug(load: Load, ampacity_a: Decimal, found: Protection) -> Prot
     largest_a = receptacles.taking(load.plug or "")[-1].rating_a
     receptacle_a = max(ampacity_a, Decimal(min(found.class_a, largest_a)))
     detail = f"of an arc welder alone on its outlet it need only reach the {text(ampacity_a)} A that its wires must carry"
-    reason = Reason("receptacle's rating", "NFPA 70 210.21(B)(1) Exception 2, from memory; 630.11(A)", detail)
+    reason = Reason(
+        RuleOf.RECEPTACLES_RATING, "NFPA 70 210.21(B)(1) Exception 2, from memory; 630.11(A)", detail
+    )
     return replace(found, receptacle_a=receptacle_a, reasons=(*found.reasons, reason))
 
 
@@ -202,7 +206,7 @@ def _welder_limit(load: Load, current_a: Decimal) -> tuple[int, Reason]:
     share = welders.largest_breaker_factor(resistance=resistance)
     limit_a = overcurrent.next_standard_size_a(current_a * share)
     detail = f"{text(share * 100)} % of {text(current_a)} A, next standard size: at most {limit_a} A"
-    return limit_a, Reason("welder limit", welders.cite_rule("breaker", resistance=resistance), detail)
+    return limit_a, Reason(RuleOf.WELDER_LIMIT, welders.cite_rule("breaker", resistance=resistance), detail)
 
 
 def _of_a_motor(case: _Case) -> Protection:
@@ -229,9 +233,9 @@ def _of_a_motor(case: _Case) -> Protection:
     if floor_a > limit_a:
         said += f"; {floor_a} A would pass the motor's limit, so the breaker stays smaller"
     reasons = (
-        Reason("breaker", _cite_breakers(), f"{breaker_a} A: {said}"),
+        Reason(RuleOf.BREAKER, _cite_breakers(), f"{breaker_a} A: {said}"),
         Reason(
-            "motor limit",
+            RuleOf.MOTOR_LIMIT,
             tables.cite(overcurrent.MOTOR_LIMITS),
             _limit_words(load, current_a, limit_a),
         ),
@@ -264,7 +268,7 @@ def _lowered(breaker_a: int, allowed_a: int, ampacity_a: Decimal) -> tuple[Reaso
     detail = f"{allowed_a} A in place of {breaker_a} A: the plate allows no larger breaker"
     if allowed_a < ampacity_a:
         detail += f"; it is below the {text(ampacity_a)} A that its wires must carry: read the plate again"
-    return (Reason("maker's largest breaker", "nameplate; NFPA 70 110.3(B)", detail),)
+    return (Reason(RuleOf.MAKERS_LARGEST_BREAKER, "nameplate; NFPA 70 110.3(B)", detail),)
 
 
 def _limit_words(load: Load, current_a: Decimal, limit_a: int) -> str:
@@ -289,7 +293,7 @@ def _smallest_usual(case: _Case, carried_a: Decimal, source: str) -> tuple[int, 
     least_a = max(carried_a, Decimal(case.rules.smallest_circuit_a), Decimal(case.floor_a))
     breaker_a = overcurrent.next_usual_size_a(least_a)
     said = f"{breaker_a} A: smallest usual size not below {text(carried_a)} A"
-    return breaker_a, Reason("breaker", f"{_cite_breakers()}; {source}", said)
+    return breaker_a, Reason(RuleOf.BREAKER, f"{_cite_breakers()}; {source}", said)
 
 
 def _of_a_welder(case: _Case) -> Protection:
@@ -343,7 +347,7 @@ def _makers(case: _Case, maker_a: int, carried_a: Decimal) -> Protection:
         detail += (
             f"; it is below the {text(case.ampacity_a)} A that its wires must carry: read the plate again"
         )
-    reason = Reason("breaker", "nameplate; NFPA 70 110.3(B)", detail)
+    reason = Reason(RuleOf.BREAKER, "nameplate; NFPA 70 110.3(B)", detail)
     # A motor's wire follows its current and a welder's its duty cycle, whatever breaker the maker allows.
     alone = case.load.motor or case.load.kind.welds
     class_a = 0 if alone and case.family is None else max(maker_a, case.floor_a)

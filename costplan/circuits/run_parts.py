@@ -5,12 +5,12 @@ from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Attribute, Bundle, Need, make_spec, word
+from costplan.circuits.needs import Attribute, Bundle, Item, Need, StockNeed, make_spec, word
 from costplan.circuits.own_cord import without_cord
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.ways import Way
-from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT, HARD_WIRED_LEAD, HEATER_LEAD, Recipe
+from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT, HARD_WIRED_LEAD, HEATER_LEAD
 from costplan.model.choices import LoadKind, Method
 from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT, WEATHER_RESISTANT, horsepower_mark
 from costplan.model.routes import whole_feet
@@ -124,29 +124,30 @@ def end_work(
     recipe's extra.
     """
     if size.configuration is not None:
-        return facts.brew(facts.recipe("change receptacle" if changed else "receptacle", machine), size=size)
-    work = facts.brew(facts.recipe("disconnect", machine), size=size)
+        return facts.expanded("change receptacle" if changed else "receptacle", machine, size=size)
+    work = facts.expanded("disconnect", machine, size=size)
     lead = _hard_wired_lead(facts, machine, load, size)
     if lead is None:
         return work
     feet = hard_wired_lead_ft(facts, machine, load, size)
     cable = wiring_needs(facts, Wiring.ARMORED, size, feet, "") if feet else ()
-    return work + Bundle(cable) + facts.brew(lead, size=size)
+    return work + Bundle(cable) + facts.expanded(lead, machine, size=size)
 
 
 def hard_wired_lead_ft(facts: Facts, machine: Machine, load: Load, size: CircuitSize) -> int:
     """Feet of armored cable from its disconnect to a hard-wired machine; 0 where none is bought by the foot."""
-    lead = _hard_wired_lead(facts, machine, load, size)
+    name = _hard_wired_lead(facts, machine, load, size)
+    lead = None if name is None else facts.recipe(name, machine)
     return whole_feet(lead.extra_ft) if lead is not None and lead.quote is None else 0
 
 
-def _hard_wired_lead(facts: Facts, machine: Machine, load: Load, size: CircuitSize) -> Recipe | None:
+def _hard_wired_lead(facts: Facts, machine: Machine, load: Load, size: CircuitSize) -> str | None:
     """The recipe of the lead from the disconnect of a heater, or of a machine without one; a drive's is bought with it."""
     if size.configuration is not None or load.driven:
         return None
     name = HEATER_LEAD if load.kind is LoadKind.HEATER else HARD_WIRED_LEAD
     lacking = name == HEATER_LEAD or without_cord(machine, hard_wired=True)
-    return facts.recipe(name, machine) if lacking and facts.has_recipe(name, machine) else None
+    return name if lacking and facts.has_recipe(name, machine) else None
 
 
 def switch_marks(load: Load) -> dict[str, Attribute]:
@@ -228,3 +229,16 @@ def shared_by(machine: Machine, panel: str, size: CircuitSize) -> tuple[str, str
     alone = machine.always_counts or size.configuration is None
     turns = None if alone else machine.takes_turns
     return (turns, panel) if turns is not None else None
+
+
+def with_parts_there(facts: Facts, machine: Machine, thing: StockNeed) -> StockNeed:
+    """The thing, asking one by one for its parts of kinds that are in the shop, so that those serve."""
+    kinds = facts.kinds_there - facts.wearing_kinds - set(machine.lasts)
+    loose = [need for need in thing.bought.needs if need.spec.kind in kinds and not need.length_ft]
+    if not loose:
+        return thing
+    rest = tuple(need for need in thing.bought.needs if need not in loose)
+    inner = tuple(
+        StockNeed(Item(need.spec), Bundle((need.each,))) for need in loose for _ in range(need.quantity)
+    )
+    return replace(thing, bought=replace(thing.bought, needs=rest), inner=(*thing.inner, *inner))

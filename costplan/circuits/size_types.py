@@ -142,12 +142,39 @@ class Rules:
     """Whether small children are taught or cared for here; None where nobody said."""
 
 
+class RuleOf(StrEnum):
+    """What a reason is given for, as it is printed."""
+
+    APPLIANCE_LIMIT = "appliance limit"
+    BREAKER = "breaker"
+    CONDUCTOR = "conductor"
+    CORD_VOLTS = "cord volts"
+    FUSES = "fuses"
+    GROUNDING_CONDUCTOR = "grounding conductor"
+    GROUND_FAULT = "ground fault"
+    LARGEST_BREAKER = "largest breaker"
+    LARGEST_WIRE = "largest wire"
+    LOAD_CURRENT = "load current"
+    MAKERS_LARGEST_BREAKER = "maker's largest breaker"
+    MINIMUM_AMPACITY = "minimum ampacity"
+    MOTOR_LIMIT = "motor limit"
+    PIGTAILS = "pigtails"
+    RECEPTACLE = "receptacle"
+    RECEPTACLES_RATING = "receptacle's rating"
+    SMALLER_BREAKER = "smaller breaker"
+    TAMPER_RESISTANT = "tamper-resistant"
+    VOLTAGE_DROP = "voltage drop"
+    WEATHER_RESISTANT = "weather-resistant"
+    WELDER_LIMIT = "welder limit"
+    WIRE_OF_ITS_OUTLET = "wire of its outlet"
+
+
 @numbered
 @dataclass(frozen=True)
 class Reason:
     """Why a figure is what it is."""
 
-    what: str
+    what: RuleOf
     source: str
     detail: str
 

@@ -13,7 +13,16 @@ from typing import ParamSpec
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.ground_fault import ONE_LINE_V, ground_fault
 from costplan.circuits.protection import Protection, protection
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, WiresBy, Wiring
+from costplan.circuits.size_types import (
+    CannotSizeError,
+    CircuitSize,
+    Load,
+    Reason,
+    RuleOf,
+    Rules,
+    WiresBy,
+    Wiring,
+)
 from costplan.circuits.wire import (
     FROM_MEMORY,
     Asked,
@@ -132,7 +141,7 @@ def size_circuit(
             ampacity_reason,
             *protected.reasons,
             Reason(
-                "largest breaker",
+                RuleOf.LARGEST_BREAKER,
                 _cite_largest(load),
                 f"a breaker that is there may have up to {kept_at_most_a} A: the least of what the "
                 f"wire, the receptacle{_limiting(load)} and the maker allow"
@@ -143,7 +152,7 @@ def size_circuit(
             wire.reason,
             *outlet_of_a_welder(asked, load, protected, wire.awg),
             Reason(
-                "largest wire",
+                RuleOf.LARGEST_WIRE,
                 tables.cite(receptacles.TERMINALS),
                 f"terminals of a {device_a} A device usually take up to {awg_at_most} AWG",
             ),
@@ -152,7 +161,7 @@ def size_circuit(
             ground_fault_reason,
             *_splice_reasons(splices, awg, wire.awg, protected.breaker_a),
             Reason(
-                "cord volts",
+                RuleOf.CORD_VOLTS,
                 "NFPA 70 Table 400.4",
                 f"a {load.volts} V circuit takes cord rated {cord_volts} V",
             ),
@@ -199,7 +208,7 @@ def _splice_reasons(splices: int, awg: str, thin: str, breaker_a: int) -> tuple[
         f"{awg} AWG is spliced to {thin} AWG {where}, in a box deep enough; the breaker stays {breaker_a} A, and its "
         "lug range is read first"
     )
-    return (Reason("pigtails", source, detail),)
+    return (Reason(RuleOf.PIGTAILS, source, detail),)
 
 
 def voltage_drop_v(phases: int, length_ft: Decimal, ohm_per_kft: Decimal, current_a: Decimal) -> Decimal:
@@ -221,7 +230,7 @@ def _receptacle(
     load: Load, family: str | None, rating_a: Decimal
 ) -> tuple[receptacles.Configuration | None, tuple[Reason, ...]]:
     if family is None:
-        return None, (Reason("receptacle", "way of powering", "hard-wired, no receptacle"),)
+        return None, (Reason(RuleOf.RECEPTACLE, "way of powering", "hard-wired, no receptacle"),)
     needed_a = int(rating_a) + (rating_a % 1 > 0)
     own = None if load.plug is None else receptacles.find_configuration(load.plug)
     if own is not None and own.family == family:
@@ -238,7 +247,7 @@ def _receptacle(
                 f", {load.volts} V between its lines; a neutral is pulled to it, which the machine may use for its 120 V "
                 "parts: look, and write neutral: true where it does"
             )
-        return device, (Reason("receptacle", f"NFPA 70 210.21(B)(1); {device.source}", detail),)
+        return device, (Reason(RuleOf.RECEPTACLE, f"NFPA 70 210.21(B)(1); {device.source}", detail),)
     neutral = load.neutral_beside_lines
     device = receptacles.smallest_configuration(family, load.volts, load.phases, neutral, needed_a)
     detail = (
@@ -246,7 +255,7 @@ def _receptacle(
     )
     if device.confirmation == "from memory":
         detail += FROM_MEMORY
-    return device, (Reason("receptacle", f"NFPA 70 210.21(B)(1); {device.source}", detail),)
+    return device, (Reason(RuleOf.RECEPTACLE, f"NFPA 70 210.21(B)(1); {device.source}", detail),)
 
 
 def _most_a(
@@ -342,7 +351,7 @@ def _thickened(
         detail += f"; {awg} AWG would carry the current and drop {_percent(run.drop(awg))}"
     note = "215.2 note" if run.load.wires_by is WiresBy.FEEDER else "210.19 note"
     source = f"{tables.cite(conductors.RESISTANCE)}; NFPA 70 {note} (advice, not a rule)"
-    return size, share, Reason("voltage drop", source, detail)
+    return size, share, Reason(RuleOf.VOLTAGE_DROP, source, detail)
 
 
 def _grounding(breaker_a: int, least_awg: str, awg: str) -> tuple[str, Reason]:
@@ -358,7 +367,7 @@ def _grounding(breaker_a: int, least_awg: str, awg: str) -> tuple[str, Reason]:
         )
     if awg != least_awg:
         detail += f", enlarged in proportion as {least_awg} became {awg} AWG (250.122(B))"
-    return chosen, Reason("grounding conductor", tables.cite(conductors.GROUNDING), detail)
+    return chosen, Reason(RuleOf.GROUNDING_CONDUCTOR, tables.cite(conductors.GROUNDING), detail)
 
 
 def _feet(length_ft: Decimal) -> str:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from costplan.circuits.needs import Item, Need, Slowed, StockNeed
+from costplan.circuits.needs import Item, Need, Slowed, Spec, StockNeed
 from costplan.circuits.plug_marks import PlugMarks
 from costplan.circuits.remembered import Remembered
 from costplan.circuits.size_types import CircuitSize, Rules
@@ -57,4 +57,6 @@ class Known:
         self.corded: Remembered[tuple[object, ...], Corded] = Remembered()
         self.ended: Remembered[tuple[object, ...], Ended] = Remembered()
         self.cables: Remembered[tuple[object, ...], Item | None] = Remembered()
+        self.cords: Remembered[tuple[object, ...], Spec] = Remembered()
+        self.kits: Remembered[tuple[object, ...], StockNeed | None] = Remembered()
         self.things: Remembered[tuple[object, ...], StockNeed] = Remembered()

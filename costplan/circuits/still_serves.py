@@ -3,7 +3,7 @@
 from dataclasses import replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder, Circuit
+from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.grounds import ground_suits, same_ground
 from costplan.circuits.needs import Spec
 from costplan.circuits.outlet_key import DISCONNECT
@@ -107,8 +107,18 @@ def in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
         return True
     if builder.way.method is Method.CORD:
         return False
-    distance = builder.facts.routes.distance_ft(as_is.outlet_place, wanted.standing.place)
-    return distance * wanted.standing.route_factor <= as_is.reach_ft
+    return cord_to_ft(builder, as_is, wanted.standing) <= as_is.reach_ft
+
+
+def cord_to_ft(builder: Builder, as_is: Circuit, standing: Standing) -> Decimal:
+    """Feet that a cord has to go from the outlet that is there to a machine at a standing; a pendant's end hangs already.
+
+    Raises NoRouteError.
+    """
+    routes, factor = builder.facts.routes, standing.route_factor
+    if builder.way.method is Method.CEILING:
+        return routes.distance_ft(as_is.outlet_place, standing.place) * factor
+    return routes.cord_between_ft(as_is.outlet_place, standing.place, factor)
 
 
 def run_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:

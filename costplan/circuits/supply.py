@@ -230,5 +230,5 @@ def _less_old_motor(machine: Machine, device: StockNeed) -> StockNeed:
 
 
 def _device(facts: Facts, machine: Machine, need: Need, recipe: str) -> StockNeed:
-    work = facts.brew(facts.recipe(recipe, machine))
+    work = facts.expanded(recipe, machine)
     return StockNeed(Item(need.spec), Bundle((need,)) + work, reused=work)

@@ -5,7 +5,7 @@ from functools import cache
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ground_fault import NEWEST_READING
-from costplan.circuits.size_types import CircuitSize, Reason, Rules
+from costplan.circuits.size_types import CircuitSize, Reason, RuleOf, Rules
 from costplan.model.choices import Method, Occupancy
 from costplan.model.ratings import TAMPER_RESISTANT
 
@@ -55,4 +55,4 @@ def demanded(facts: Facts, size: CircuitSize, method: Method, rules: Rules) -> b
 def said_of(size: CircuitSize) -> CircuitSize:
     """The circuit with the reason of its tamper-resistant receptacle; the same one each time."""
     words = "dwellings, and where small children are: 15 and 20 A push-in receptacles are tamper-resistant"
-    return size.with_reason(Reason("tamper-resistant", RULE, words))
+    return size.with_reason(Reason(RuleOf.TAMPER_RESISTANT, RULE, words))

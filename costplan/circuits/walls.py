@@ -81,7 +81,7 @@ def walls_opened(facts: Facts, machine: Machine, way: Way, panel: str, place: st
     """What a new run takes for the walls: patching, a panel that lies flush in one, fire-rated ones that it goes through."""
     bundle = NOTHING
     if way.method is Method.WALL and facts.shop.building.patching:
-        bundle = bundle + facts.brew(facts.recipe("patch", machine))
+        bundle = bundle + facts.expanded("patch", machine)
     goes_to = None if way.method is Method.CORD else place
     return bundle + walls_of_run(facts, facts.recipe(run_recipe(way), machine), panel, goes_to, machine)
 
@@ -97,10 +97,10 @@ def walls_of_run(
     if recipe.quote is not None:
         return bundle
     if facts.panels[panel].flush and facts.has_recipe(FLUSH_PANEL, machine):
-        bundle = bundle + facts.brew(facts.recipe(FLUSH_PANEL, machine))
+        bundle = bundle + facts.expanded(FLUSH_PANEL, machine)
     if place is not None and facts.has_recipe(RATED_WALL, machine):
         for _ in range(rated_walls(facts.shop, panel, place) or 0):
-            bundle = bundle + facts.brew(facts.recipe(RATED_WALL, machine))
+            bundle = bundle + facts.expanded(RATED_WALL, machine)
     return bundle
 
 

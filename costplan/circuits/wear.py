@@ -1,14 +1,13 @@
 """Which parts of a thing wear out within the plan, and what replacing one takes."""
 
-from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, lives_of, worn_after
-from costplan.circuits.needs import AS_USUAL, Bundle, Need, Slowed, StockNeed, Wear
+from costplan.circuits.needs import AS_USUAL, Bundle, Slowed, StockNeed, Wear
 from costplan.circuits.size_types import CannotSizeError
-from costplan.model.catalog import RENEW, RENEWED_BY, Recipe
+from costplan.model.catalog import RENEW, RENEWED_BY
 from costplan.model.shop import Machine
 
 
@@ -16,7 +15,6 @@ def wearing(
     facts: Facts,
     machine: Machine,
     thing: StockNeed,
-    recipe: Callable[[str], Recipe],
     slowed: Slowed = AS_USUAL,
 ) -> StockNeed:
     """The thing with what is to know of its parts that wear out within the plan.
@@ -34,7 +32,7 @@ def wearing(
             need = replace(need, share=share)
         needs.append(need)
         if lives_of(facts, need.spec, share, facts.shop.years) != (OUTLASTS,):
-            wears.append(Wear(need, _renewal(facts, machine, need, recipe).slowed(slowed)))
+            wears.append(Wear(need, _renewal(facts, machine, need.spec.kind).slowed(slowed)))
     if not wears and needs == list(thing.bought.needs):
         return thing
     return replace(thing, bought=replace(thing.bought, needs=tuple(needs)), wears=tuple(wears))
@@ -53,12 +51,11 @@ def first_worn(wear: Wear, life: int, bought: int) -> int:
     return OUTLASTS if life == OUTLASTS else bought + worn_after(life, share)
 
 
-def _renewal(facts: Facts, machine: Machine, need: Need, recipe: Callable[[str], Recipe]) -> Bundle:
-    kind = need.spec.kind
+def _renewal(facts: Facts, machine: Machine, kind: str) -> Bundle:
     own = f"{RENEW}{kind}"
     if facts.has_recipe(own, machine):
-        return facts.brew(recipe(own))
+        return facts.expanded(own, machine)
     if kind in RENEWED_BY:
-        done = facts.brew(recipe(RENEWED_BY[kind]))
+        done = facts.expanded(RENEWED_BY[kind], machine)
         return Bundle(work=done.work, charges=done.charges)
     raise CannotSizeError(f'nothing says what replacing a worn {kind} takes: add a recipe "{own}"')

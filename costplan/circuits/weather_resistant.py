@@ -5,7 +5,7 @@ from functools import cache
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
-from costplan.circuits.size_types import CircuitSize, Reason
+from costplan.circuits.size_types import CircuitSize, Reason, RuleOf
 from costplan.model.ratings import FOR_DAMP, TAMPER_RESISTANT, WEATHER_RESISTANT
 from costplan.standards import receptacles
 
@@ -47,4 +47,4 @@ def said_of(size: CircuitSize, *, bought: bool) -> CircuitSize:
         return size
     words = "damp places: push-in receptacles of 15 and 20 A are weather-resistant, covers weatherproof when closed"
     words += "" if bought else "; no part on offer states that it is, so a plain one is priced: ask"
-    return size.with_reason(Reason("weather-resistant", RULE, words))
+    return size.with_reason(Reason(RuleOf.WEATHER_RESISTANT, RULE, words))

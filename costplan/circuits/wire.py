@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from costplan.circuits.currents import text
 from costplan.circuits.protection import Protection
-from costplan.circuits.size_types import CannotSizeError, Load, Reason, Rules, Wiring
+from costplan.circuits.size_types import CannotSizeError, Load, Reason, RuleOf, Rules, Wiring
 from costplan.model.installed import SMALLEST_AWG
 from costplan.standards import conductors, overcurrent, tables, welders
 
@@ -145,7 +145,7 @@ def _conductor_reason(asked: Asked, awg: str, class_a: int) -> Reason:
     suits = f"suits a {class_a} A breaker" if asked.alone is None else _suits_alone(asked.alone, asked, awg)
     detail = f"{awg} AWG copper carries {text(asked.ampacity_a(awg))} A at {text(asked.ambient_c)} C ({column}) and {suits}"
     source = f"{_ampacity_source(asked.wiring)}; {tables.cite(conductors.AMBIENT)}"
-    return Reason("conductor", source, detail + (FROM_MEMORY if memory else ""))
+    return Reason(RuleOf.CONDUCTOR, source, detail + (FROM_MEMORY if memory else ""))
 
 
 def _suits_alone(alone: Alone, asked: Asked, awg: str) -> str:
@@ -188,7 +188,7 @@ def outlet_of_a_welder(asked: Asked, load: Load, protected: Protection, awg: str
         f"{awg} AWG, though {alone.alone.source} would allow {thin} AWG for this welder alone: anything may be plugged into "
         "an outlet, so its wire suits its breaker; ask before you pull less, and label it"
     )
-    return (Reason("wire of its outlet", f"{alone.alone.source}; common practice, no source", detail),)
+    return (Reason(RuleOf.WIRE_OF_ITS_OUTLET, f"{alone.alone.source}; common practice, no source", detail),)
 
 
 def largest_on_welders_wire_a(load: Load, awg: str, column_c: int | None = None) -> int:

@@ -54,15 +54,18 @@ def _say_with_room(facts: "Facts", error: "NoPlanError", seconds: float | None) 
     from costplan.model.money import format_cents
     from costplan.program.clashes import with_more_spaces
     from costplan.program.clock import Clock
-    from costplan.program.ranking import Bench, NoPlanError, best_plans
+    from costplan.program.ranking import NoPlanError, best_plans
+    from costplan.studies.left_out import bench_of_the_rest
 
     roomy = with_more_spaces(facts, error.lacking) if error.lacking else None
     if roomy is None:
         return
     with progress() as tick, suppress(NoPlanError):
-        bench = Bench.over(roomy, roomy.shop.money.surplus)
+        bench = bench_of_the_rest(roomy, roomy.shop.money.surplus)
         best = best_plans(bench, 1, clock=Clock(seconds), tick=tick)[0]
-        spaces = " and ".join(f"{count} more spaces in {panel}" for panel, count in error.lacking.items())
+        spaces = " and ".join(
+            f"{count} more space{'s' * (count > 1)} in {panel}" for panel, count in error.lacking.items()
+        )
         say(
             f"With {spaces}\n"
             f"the best mix would cost at least {format_cents(best.present_value_cents)} in today's money, and what makes\n"
@@ -125,7 +128,16 @@ def budget_of(
     cents, by = said
     try:
         with progress() as tick:
-            return budgeted(comparison.facts, comparison.plans[plan - 1], cents, by, clock, tick)
+            return budgeted(
+                comparison.facts,
+                comparison.plans[plan - 1],
+                cents,
+                by,
+                clock,
+                tick,
+                ranked=comparison.plans,
+                settings=comparison.sureness.settings,
+            )
     except ValueError as error:
         fail(f"{'--by' if by else '--yearly-budget'} {error}")
 
@@ -144,7 +156,7 @@ def compared(
     """`costplan.compare`, with its progress shown; ends the command when there is none or no plan of that rank."""
     from costplan.program.ranking import NoPlanError
     from costplan.reports.frames import compare
-    from costplan.studies.outlays import with_cap
+    from costplan.studies.caps import with_cap
 
     cap = outlay_cap_cents
     try:

@@ -222,7 +222,7 @@ def _instead(
     from costplan.reports.explained import instead_text
     from costplan.reports.explained_data import instead_data
     from costplan.studies.explained import PURE, instead, strategy_plan
-    from costplan.studies.least_change import least_changes
+    from costplan.studies.least_moves import nearest_changes
 
     if held:
         words = words_by_machine(case.facts, case.bench.survey, held)
@@ -234,5 +234,5 @@ def _instead(
             known = [*PURE, *(each.name for each in case.facts.shop.strategies)]
             fail(f'--strategy "{strategy}": there is no such strategy; {allowed_words(strategy, known)}')
         other, what = found, f'The strategy "{strategy}"'
-    ties = least_changes(case.bench, case.best, other, clock, tick) if other.allowed else ()
+    ties = nearest_changes(case.bench, case.best, other, clock, tick) if other.allowed else ()
     return lambda width: (instead_text(case, what, other, ties, width), instead_data(case, what, other, ties))

@@ -139,7 +139,9 @@ class Given:
             )
 
     def _single(self, option: str, read: Callable[[str], str]) -> None:
-        """Read what is said once; an option wins over the page, and what it wins over is told."""
+        """Read what is said once; an option wins over the page, and what it wins over is told, and how a range is taken."""
+        from costplan.interview.ranges_told import told_back
+
         sources = self.sources.get(option, [])
         page = [source for source in sources if source.of_page]
         self.wrong += [f"{source.where} is said a second time; write it once" for source in page[1:]]
@@ -153,6 +155,8 @@ class Given:
             if before is not None and before.of_page and self.answers[option] != answer:
                 self.told.append(f"{source.where} stands; {before.where} says {before.text}")
             self.answers[option], before = answer, source
+        if before is not None and "[" not in before.text and (words := told_back(self.answers[option])):
+            self.told.append(f"{before.where} is taken as {words}")
 
     def _counted(self, read: Callable[[str], str]) -> Callable[[str], str]:
         """The same reader, to which a calendar year says how many years from the day of the plan."""
@@ -219,6 +223,12 @@ class Given:
         peak = self.answers.pop("measured-peak", None)
         self._single("at-once", read_at_once)
         at_once, service = self.answers.pop("at-once", None), self.answers.pop("service", None)
+        mains = [panel for panel in self.panels if panel.rating]
+        if service is None and (peak or at_once) and len(mains) == len(self.panels) == 1:
+            service = mains[0].rating
+            self.told.append(
+                f"service is taken as {service}, the main of {mains[0].name}: no more comes to your machines"
+            )
         for option, said in (("measured-peak", peak), ("at-once", at_once)):
             if said is not None and service is None and not self.wrong:
                 self.wrong.append(

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -11,10 +12,13 @@ from costplan.files.yaml_reader import parse_yaml
 from costplan.interview.answers import family_in
 from costplan.interview.machine_line import PanelAnswer
 from costplan.model.catalog import Part
+from costplan.model.choices import LoadKind
 from costplan.model.loading import LoadedCatalog, entry_of, load_catalog_with_places
 from costplan.model.part_of_catalog import only, relabelled, sellers_of, sold_by, some_suppliers
 from costplan.model.shop import Shop
+from costplan.model.system import LINE_VOLTS
 
+LOW_V = 120
 _README = """\
 # Catalog of a first shop file (invented)
 
@@ -49,6 +53,28 @@ def own_catalog(panels: Iterable[PanelAnswer], parts: Collection[Part]) -> OwnCa
     return OwnCatalog(texts, replace(loaded, catalog=of_one_supplier(loaded.catalog, supplier)), supplier)
 
 
+def for_higher_volts(shop: Shop) -> Shop | None:
+    """The shop of its 120 V motors alone, as if set for the higher volts of its panels; None where there are none.
+
+    Most motors of that size have leads for both (common practice, no source), and a retooling is written into the file later:
+    its parts are then there.
+    """
+    higher = max((LINE_VOLTS[panel.system] for panel in shop.panels), default=0)
+    machines = [
+        machine.model_copy(
+            update={
+                "plate_volts": ((Decimal(higher),),),
+                "plate_amps": None if machine.amps_a is None else ((machine.amps_a * LOW_V / higher,),),
+                "plug": None,
+                "now": None,
+            }
+        )
+        for machine in shop.machines
+        if machine.kind is LoadKind.MOTOR and machine.phases == 1 and machine.volts == LOW_V < higher
+    ]
+    return shop.model_copy(update={"machines": machines, "scenarios": []}) if machines else None
+
+
 def _read(folder: Path, texts: Mapping[str, str]) -> LoadedCatalog:
     for name, text in texts.items():
         write_text(folder / name, text)
@@ -67,6 +93,9 @@ def write_own_catalog(folder: Path, own: OwnCatalog, shop_text: str) -> None:
     assert shop is not None
     assert own.loaded.catalog is not None
     kept = usable_parts(Facts(shop, own.loaded.catalog))
+    again = for_higher_volts(shop)
+    if again is not None:
+        kept |= usable_parts(Facts(again, own.loaded.catalog))
     new = {kind.kind for kind in own.loaded.catalog.kinds if kind.must_be_new}
     used = {part.id for part in own.loaded.catalog.parts if part.kind not in new}
     offers = sold_by(own.texts["offers.csv"], own.supplier, kept, used)

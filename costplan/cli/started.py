@@ -4,6 +4,7 @@ import os
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from itertools import islice
 from pathlib import Path
 from time import monotonic
 from typing import TYPE_CHECKING
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from costplan.interview.dialogue import Misfit
     from costplan.interview.starting import Priced
     from costplan.model.loading import LoadedCatalog
+    from costplan.model.pair import Pair
 
 Compare = Callable[[Path, float], object]
 """Compares a shop file within so many seconds, prints the answer, and returns the comparison."""
@@ -58,10 +60,18 @@ def begin(
             f"without a terminal what has no default is needed as an option or in the notes; missing: {names}"
         )
     if given.wrong:
-        fail("\n".join(given.wrong))
+        fail("\n".join([*given.wrong, *_facts_listed(given.wrong)]))
     for words in given.told:
         say(words, error=True)
     _finish(given, catalog, compare)
+
+
+def _facts_listed(wrong: Collection[str]) -> Iterator[str]:
+    """All facts that are read, once, where some were not."""
+    from costplan.interview.told_facts import COUNT_SAID, FACTS, FACTS_BELOW
+
+    if any(FACTS_BELOW in words for words in wrong):
+        yield f"Facts that may follow in a line: {'; '.join((*FACTS, COUNT_SAID))}"
 
 
 def _must_be_free(file: Path, *, own: bool) -> None:
@@ -219,24 +229,41 @@ def _whole(
 
 def _too_much(given: Given, draft: "_Draft") -> Iterator[str]:
     """What runs at once, by the answers, and passes what its panel or the service carries: no plan is possible then."""
-    from costplan.checks.checks import pair_of
     from costplan.circuits.facts import Facts
     from costplan.circuits.runs_at_once import most_at_once, passed_at_once
-    from costplan.files.yaml_reader import parse_yaml
-    from costplan.model.gear import SERVICE
-    from costplan.model.loading import LoadedShop, entry_of
-    from costplan.model.shop import Shop
 
-    shop, places, _ = entry_of(parse_yaml(draft.text, str(given.file)), Shop)
-    pair = pair_of(LoadedShop(shop, places, given.file, ()), draft.loaded)
+    pair = _pair(given, draft)
     if pair is None:
         return
     facts = Facts(pair.shop, pair.catalog)
-    for name, together_a, left_a in passed_at_once(pair, facts):
-        whose = "the service" if name == SERVICE else name
+    for passed in passed_at_once(pair, facts):
         most = most_at_once(pair, facts)
         fit = "" if most is None else f"; of those that may wait {most or 'not even one'} at once would fit"
-        yield f"what runs at once draws up to {together_a:.0f} A a line, and {whose} has {left_a:.0f} A for it{fit}"
+        yield f"{passed.words}{fit}"
+
+
+def _no_room(given: Given, draft: "_Draft") -> Iterator[str]:
+    """Panels in which the circuits of all machines find no room: no plan is possible then."""
+    from costplan.circuits.facts import Facts
+    from costplan.circuits.spaces_needed import spaces_lacking
+
+    pair = _pair(given, draft)
+    if pair is not None:
+        for short in spaces_lacking(pair, Facts(pair.shop, pair.catalog)):
+            yield f"{short.panel} {short.words}"
+
+
+def _pair(given: Given, draft: "_Draft") -> "Pair | None":
+    """The shop that was written with its catalog; None where it has none."""
+    from costplan.checks.checks import pair_of
+    from costplan.files.yaml_reader import parse_yaml
+    from costplan.model.loading import LoadedShop, entry_of
+    from costplan.model.shop import Shop
+
+    if draft.priced.catalog is None:
+        return None
+    shop, places, _ = entry_of(parse_yaml(draft.text, str(given.file)), Shop)
+    return pair_of(LoadedShop(shop, places, given.file, ()), draft.loaded)
 
 
 # writing ----------------------------------------------------------------------------------------------
@@ -283,7 +310,6 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
     from costplan.cli.own_catalog import write_own_catalog
     from costplan.files.problems import UserMistakeError, render_text
     from costplan.files.writing import write_text
-    from costplan.interview.starting import quotes_alone
 
     draft = _draft(given, catalog)
     own, folder = draft.own, _own_folder(given.file)
@@ -297,15 +323,16 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
         fail(render_text(error.problems))
     beside = f" and its catalog {folder}" if own is not None else ""
     say(f"Wrote {given.file}{beside}, {given.counted()}.")
+    too_much = "; and ".join([*_no_room(given, draft), *islice(_too_much(given, draft), 1)])
+    if too_much:
+        begin = "No plan is possible yet" if compare is None else "Not compared, since no plan is possible"
+        say(f"{begin}: {too_much}.\n{_HELPS.format(file=given.file)}")
+        if compare is None:
+            return
+        raise typer.Exit(Exit.NO_PLAN)
     if compare is None:
         say(f"Next: costplan check {given.file}, then costplan compare {given.file}")
         return
-    too_much = (
-        next(_too_much(given, draft), "") if not quotes_alone(given.answered(shop_called(given.file))) else ""
-    )
-    if too_much:
-        say(f"Not compared, since no plan is possible: {too_much}.\n{_HELPS.format(file=given.file)}")
-        raise typer.Exit(Exit.NO_PLAN)
     machines = sum(machine.count for machine in given.machines)
     say(
         f"Comparing it now, which takes {how_long(machines)};\nthe file is written, so stopping loses nothing.\n"
@@ -316,6 +343,8 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
 _HELPS = """\
 What may help, each a line in {file}:
   who never runs together: takes_turns: WORD at those machines
+  room in a full panel: gear: kind: subpanel, kind: tandem breaker; in notes
+    subpanel: PANEL, tandems:, another panel: PANEL
   how few run at once: service: at_most: [{{count: 3, of: [...]}}]
   a larger service, for what an electrician asks: gear: kind: service upgrade
 Then: costplan check {file}"""

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from costplan.interview.answers import UNKNOWN, read_lease, singles
 from costplan.interview.asking import Known, Said
-from costplan.interview.machine_line import plate_of, read_loads
+from costplan.interview.machine_line import heat_a, plate_of, read_loads
 from costplan.interview.spoken import YES, without_around, years_from, yes_or_no
 from costplan.interview.told_facts import FACTS, configuration_of, read_facts, told_by
 from costplan.interview.told_lines import facts_told, panels_told
@@ -98,12 +98,20 @@ _COUNTED = re.compile(
 """A count before a name in the plural; `14 in bandsaws` has none."""
 
 
+_FIGURE = re.compile(
+    r"[$0-9][0-9.,$]*(?:\s*(?:-|–|to|or)\s*[$0-9][0-9.,$]*)?\s*"
+    r"(?:a|amps?|v|volts?|hp|kw|ft|feet|m|%|cents?|years?|free|spaces?|(?:an|per) hour|a year)",
+    re.IGNORECASE,
+)
+"""A figure with its unit, which names nothing: 25-30 A, 95 to 125 an hour."""
+
+
 def name_in(key: str) -> Callable[[str, Known], str]:
     """A name that no earlier one has; a machine's without how many there are, since that is asked next."""
 
     def read(text: str, known: Known) -> str:
         name = read_name(text)
-        if name.lower() in YES or name.isdecimal():
+        if name.lower() in YES or name.isdecimal() or _FIGURE.fullmatch(name):
             raise ValueError(f'is "{name}"; write what it is called')
         if ";" in name:
             raise ValueError(f'is "{name}"; a name has no semicolon, write it without')
@@ -147,6 +155,11 @@ def amps(text: str, _: Known) -> str:
     if receptacles.known(configuration_of(text)) is not None:
         raise ValueError(
             f'is "{text.strip()}", which looks like a plug, asked later; write amperes, or {text.strip()} A'
+        )
+    if re.fullmatch(r"[0-9.,]+\s*kw", text.strip(), re.IGNORECASE):
+        at = " or ".join(f"{heat_a(text, Decimal(volt), 1):f} A at {volt} V" for volt in (240, 208, 120))
+        raise ValueError(
+            f'is "{text.strip()}"; a heater of one phase draws {at}: write its amperes; of a motor kW are asked later'
         )
     said = text if re.search(r"[a-z]$", text.strip(), re.IGNORECASE) else f"{text.strip()} A"
     if not re.match(r"[0-9.]", said) or [word for word, _ in read_loads(said)] != ["amps"]:

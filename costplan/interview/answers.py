@@ -14,6 +14,7 @@ from costplan.checks.check_quotes import printed_ways
 from costplan.files import quantities
 from costplan.files.quantities import MisreadError
 from costplan.interview.machine_line import MachineAnswer, PanelAnswer
+from costplan.interview.ranges_told import as_range, ends_told, money_or_range
 from costplan.interview.room_told import LARGEST_SERVICE_A, NO_ROOM, Room, read_amps
 from costplan.interview.spoken import NOT_KNOWN
 from costplan.interview.told_facts import Quote
@@ -115,14 +116,24 @@ def singles() -> Mapping[str, Single]:
 
 
 def _moves_a_year(text: str) -> str:
-    cleaned = plain(text)
+    cleaned = re.sub(r"\s*(?:times\s*)?(?:(?:an?|per)\s+|/\s*)?(?:times\s+)?(?:year|yr)?$", "", plain(text))
+    cleaned = re.sub(r"\bonce\b", "1", re.sub(r"\btwice\b", "2", cleaned))
     if cleaned.lower() in ("never", "none"):
         return "0"
-    if not 0 <= quantities.parse_number(cleaned) <= MOST_MOVES_A_YEAR:
-        raise ValueError(
-            f"is {cleaned}; allowed: 0 to {MOST_MOVES_A_YEAR} a year, all machines together, 0.5 is every second year"
-        )
-    return cleaned
+
+    def often(said: str) -> Decimal:
+        number = quantities.parse_number(said)
+        if not 0 <= number <= MOST_MOVES_A_YEAR:
+            raise ValueError(
+                f"is {cleaned}; allowed: 0 to {MOST_MOVES_A_YEAR} a year, all machines together, 0.5 is every second year"
+            )
+        return number
+
+    found = as_range(cleaned, often, lambda number: f"{number.normalize():f}")
+    if found is None:
+        cleaned = ends_told(cleaned)[0]
+        often(cleaned)
+    return found or cleaned
 
 
 def read_day(text: str) -> str:
@@ -379,7 +390,14 @@ def read_system(text: str) -> str:
 
 
 def _years(text: str) -> str:
-    return whole(1, 60)(re.sub(r"\s*years?$", "", text))
+    said = re.sub(r"\s*years?$", "", text)
+    two = ends_told(said)
+    if len(two) > 1:
+        raise ValueError(
+            f"is {text.strip()}; the plan counts one whole number of years: write {two[0]} or {two[-1]}, and compare again "
+            "with the other under years: in the file"
+        )
+    return whole(1, 60)(said)
 
 
 def _ceiling(text: str) -> str:
@@ -393,23 +411,14 @@ def _rate(text: str) -> str:
     cleaned = re.sub(r"\s*(?:\b(?:an?|per)\s+|/\s*)(?:hour|hr|h)$", "", plain(text))
     if cleaned.lower() == UNKNOWN:
         return UNKNOWN
-    between = re.split(
-        r"\s*(?:-|–|\bto\b|\band\b)\s*", re.sub(r"^(?:between|from)\s+", "", cleaned, flags=re.IGNORECASE)
-    )
-    if len(between) == 2 and all(between):
-        cleaned = max(between, key=quantities.parse_money_cents)
-    if quantities.parse_money_cents(cleaned) < 1:
-        raise ValueError(f"is {cleaned}; write what one hour costs, for example 95.00")
-    return cleaned
+    return money_or_range(cleaned, 1, None, "write what one hour costs, for example 95.00")
 
 
 def _electricity(text: str) -> str:
     cleaned = re.sub(r"\s*(?:\b(?:an?|per)\s+|/\s*)kwh$", "", plain(text), flags=re.IGNORECASE)
     if cleaned.lower() == UNKNOWN:
         return UNKNOWN
-    if not 0 <= quantities.parse_money_cents(cleaned) <= 500:
-        raise ValueError(f"is {cleaned}; allowed: 0 to 5, in whole money, so write 0.16 or 16 cents")
-    return cleaned
+    return money_or_range(cleaned, 0, 500, "allowed: 0 to 5, in whole money, so write 0.16 or 16 cents")
 
 
 def _edition(text: str) -> str:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable, Generator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from costplan.interview.ranges_told import told_back
 from costplan.interview.spoken import DONE, NOT_KNOWN, spoken
 
 Said = Mapping[str, str]
@@ -64,6 +65,8 @@ class Question:
 
     def shown(self, text: str) -> str:
         """An answer as it was understood, with its unit."""
+        if words := told_back(text, self.unit):
+            return words
         bare = self.unit and re.fullmatch(r"[0-9][0-9.,/ -]*", text)
         return f"{text}{'' if self.unit.startswith('-') else ' '}{self.unit}" if bare else text
 

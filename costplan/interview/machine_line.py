@@ -3,13 +3,13 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from costplan.files import quantities
-from costplan.interview.told_facts import Told, read_facts
+from costplan.interview.told_facts import Told, read_facts, said_elsewhere
 from costplan.interview.told_lengths import Stretch, longer_of, read_distance, read_lengths
 from costplan.model.choices import LoadKind
 from costplan.model.nameplate import Electrical
@@ -98,7 +98,8 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
         raise PartsError(
             [
                 f"has {len(parts)} {'part' if len(parts) == 1 else 'parts'} between semicolons, "
-                f"not {LEAST_PARTS} or more; write {MACHINE_FORM_SAID}, for example: {MACHINE_EXAMPLE}"
+                f"not {LEAST_PARTS} or more; "
+                + (said_elsewhere(text) or f"write {MACHINE_FORM_SAID}, for example: {MACHINE_EXAMPLE}")
             ]
         )
     name, place, volts, load, phases_text, distance, *more = parts
@@ -125,7 +126,10 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
         mistakes.append(
             f'its machines stand at {len(far)} distances, but all at "{place}"; leave the place out'
         )
-    if told.load in (LoadKind.OTHER, LoadKind.HEATER) and "hp" in dict(loads):
+    if told.load is LoadKind.HEATER and plate is not None and set(dict(loads)) == {"hp"}:
+        loads, taken_as = noted(mistakes, lambda: _of_heat(dict(loads)["hp"], plate), (loads, ""))
+        taken = (*taken, *filter(None, (taken_as,)))
+    if told.load in (LoadKind.OTHER, LoadKind.HEATER) and "hp" in dict(loads) and not mistakes:
         hp = dict(loads)["hp"]
         mistakes.append(f"it is not a motor, but {hp} is a motor's; write the amperes of the nameplate")
     other_spot = apart = None
@@ -138,11 +142,34 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
         raise PartsError(mistakes)
     fixed, cord = (max((pair[end].text for pair in far), key=quantities.parse_length_ft) for end in (0, 1))
     lengths = (quantities.parse_length_ft(fixed), quantities.parse_length_ft(cord))
-    plain = (int(plate.volts), plate.hp)
+    plain = (int(plate.volts), plate.hp if "hp" in dict(loads) else None)
     each = far if len(far) > 1 else ()
     return MachineAnswer(
         name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken, other_spot, apart, each
     )
+
+
+def heat_a(text: str, volts: Decimal, phases: int) -> Decimal:
+    """Amperes of a heater of so many kW: P / V, of three phases P / (V root 3), rounded up to 0.01. Raises ValueError."""
+    watts = quantities.parse_quantity(text, quantities.POWER_UNITS) * 1000
+    each = volts * (Decimal(3).sqrt() if phases == 3 else 1)
+    return (watts / each).quantize(Decimal("0.01"), ROUND_CEILING).normalize()
+
+
+def _of_heat(text: str, plate: Electrical) -> tuple[tuple[tuple[str, str], ...], str]:
+    """A heater's kW as amperes, and how it was taken. Raises ValueError for horsepower, and for several volts."""
+    if not re.search(r"(?:kw|kilowatts)$", text.strip(), re.IGNORECASE):
+        raise ValueError(
+            f"it is a heater, and {text} is a motor's; write its kW or the amperes of the nameplate"
+        )
+    on_plate = [volts for group in plate.plate_volts for volts in group]
+    if len(on_plate) != 1:
+        raise ValueError(
+            f"its plate names several volts, and {text} is its heat at one of them; write the amperes at each, or the volts "
+            "that it is for alone"
+        )
+    amps = f"{heat_a(text, on_plate[0], plate.phases):f} A"
+    return (("amps", amps),), f"{text} is taken as {amps} at {on_plate[0]:f} V, watts over volts"
 
 
 def panel_of(machine: MachineAnswer, panels: Sequence[PanelAnswer]) -> PanelAnswer | None:

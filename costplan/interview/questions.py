@@ -316,7 +316,8 @@ def _rest(today: date, years: str) -> Sequence[Question]:
             "rate",
             "What does an electrician charge an hour?",
             "$90 to $130 an hour",
-            "Ask one; of two figures the higher is taken. Unknown: an invented rate, which the end tells you how much matters.",
+            "Ask one; two figures are a range, whose mean counts. Unknown: an invented rate; the end tells how much "
+            "it matters.",
             single("rate"),
             UNKNOWN,
             when=plates,

@@ -56,7 +56,7 @@ def _members(machine: MachineAnswer, taken: Collection[str]) -> Iterator[Machine
         told = replace(
             machine.told,
             count=fixed.count,
-            moves=replace(moves, how_many=part) if moves is not None and moving else None,
+            moves=moves.of(part) if moves is not None and moving else None,
             other_spot=machine.told.other_spot if moving else None,
             apart=machine.told.apart if moving else None,
         )

@@ -14,6 +14,7 @@ from costplan.files.quantities import parse_money_cents
 from costplan.files.yaml_reader import parse_yaml
 from costplan.interview.answers import UNKNOWN, Answers, strategy_in_words
 from costplan.interview.machine_line import MachineAnswer, PanelAnswer
+from costplan.interview.ranges_told import three_of
 from costplan.interview.starting_machines import (
     lengths,
     machine_lines,
@@ -29,6 +30,7 @@ from costplan.interview.starting_room import (
     panels_to_come,
     service_lines,
 )
+from costplan.interview.told_moves import Moves
 from costplan.model.catalog import Catalog, Part
 from costplan.model.choices import Occupancy
 from costplan.model.demo_shelf import DEMO
@@ -128,7 +130,8 @@ def _head(answers: Answers, today: date, priced: Priced) -> Iterator[str]:
         yield "  # What a kilowatt-hour costs; without it electricity is left out."
         yield "  # electricity_per_kwh: 0.16"
     else:
-        yield f"  electricity_per_kwh: {quoted(answers.electricity)}"
+        yield from _guessed_middle(answers.electricity, "  ")
+        yield f"  electricity_per_kwh: {_figure(answers.electricity)}"
     yield "  # What an hour costs you in which the shop or a machine stands; without it lost time is left out."
     yield "  # shop_hour: 40.00"
 
@@ -281,18 +284,7 @@ def _strategies(answers: Answers) -> Iterator[str]:
 def _scenarios(answers: Answers) -> Iterator[str]:
     dated = [machine for machine in answers.machines if machine.told.moves is not None]
     if dated:
-        if any(machine.other_spot is None for machine in dated):
-            yield "# Each to a spot that has no outlet yet, as far from the panel; a group's first machines."
-        if any(machine.other_spot is not None for machine in dated):
-            yield "# Back and forth: out of its place and back, in turn; an outlet that is there serves again."
-        yield "scenarios:"
-        yield f"  - name: {_MOVES}"
-        yield "    weight: 100 %"
-        yield from _after_the_lease(answers)
-        yield "    events:"
-        for machine in dated:
-            yield from (f"      - {event}" for event in _events(machine, answers))
-        yield from _shop_moves(answers)
+        yield from _dated(dated, answers)
         return
     moved, some = moves_in_turn(answers), _some(answers)
     if not moved and answers.lease is not None and answers.lease.then:
@@ -323,7 +315,8 @@ def _scenarios(answers: Answers) -> Iterator[str]:
     yield "    # One move is one machine, of a group too: those of the first group in turn, then those of the next,"
     yield "    # each to the next place of among. machines: [...] here names those that take part."
     yield "    rearranged:"
-    yield f"      times_per_year: {quoted(answers.moves_per_year)}"
+    yield from _guessed_middle(answers.moves_per_year, "      ")
+    yield f"      times_per_year: {_figure(answers.moves_per_year)}"
     yield f"      among: [{', '.join(map(quoted, places))}]"
     moving = list(_shop_moves(answers))
     if moving:
@@ -332,6 +325,26 @@ def _scenarios(answers: Answers) -> Iterator[str]:
     yield "    # Where you know which machines move, and when, say so instead; new_spot is as far from the panel:"
     yield "    # events:"
     yield f"    #   - {some}"
+
+
+def _dated(dated: Sequence[MachineAnswer], answers: Answers) -> Iterator[str]:
+    """The scenarios of moves that lines of machines tell."""
+    if any(machine.other_spot is None for machine in dated):
+        yield "# Each to a spot that has no outlet yet, as far from the panel; a group's first machines."
+    if any(machine.other_spot is not None for machine in dated):
+        yield "# Back and forth: out of its place and back, in turn; an outlet that is there serves again."
+    courses = list(_courses(dated))
+    if len(courses) > 1:
+        yield "# A range of moves is two courses of events, as likely as each other: with its least and with its most."
+    yield "scenarios:"
+    for name, told in courses:
+        yield f"  - name: {name}"
+        yield f"    weight: {100 // len(courses)} %"
+        yield from _after_the_lease(answers)
+        yield "    events:"
+        for machine, moves in told:
+            yield from (f"      - {event}" for event in _events(machine, moves, answers))
+        yield from _shop_moves(answers)
 
 
 def _after_the_lease(answers: Answers) -> Iterator[str]:
@@ -347,10 +360,21 @@ def _shop_moves(answers: Answers) -> Iterator[str]:
         yield f"      - {{year: {answers.lease.ends}, shop_moves: true}}"
 
 
-def _events(machine: MachineAnswer, answers: Answers) -> Iterator[str]:
+_Course = Sequence[tuple[MachineAnswer, Moves]]
+
+
+def _courses(dated: Sequence[MachineAnswer]) -> Iterator[tuple[str, _Course]]:
+    """The courses of events by name, each with what moves how: two where some moves were told as a range."""
+    least = [(machine, machine.told.moves) for machine in dated if machine.told.moves is not None]
+    if not any(moves.most for _, moves in least):
+        yield _MOVES, least
+        return
+    yield f"{_MOVES} seldom", least
+    yield f"{_MOVES} often", [(machine, moves.most or moves) for machine, moves in least]
+
+
+def _events(machine: MachineAnswer, moves: Moves, answers: Answers) -> Iterator[str]:
     """The moves that a machine's line tells: each to a new spot, or back and forth."""
-    moves = machine.told.moves
-    assert moves is not None
     some = moves.how_many is not None and moves.how_many < machine.count
     part = f", how_many: {moves.how_many}" if some else ""
     if machine.other_spot is None:
@@ -384,15 +408,18 @@ def _crews(answers: Answers, crews: Iterable[Crew]) -> Iterator[str]:
         yield "# crews:"
         yield f"#   - {{name: {quoted(one.name)}, role: {Role.ELECTRICIAN}, rate: {rate}}}"
         return
-    asked = parse_money_cents(answers.rate)
+    asked = [parse_money_cents(each) for each in three_of(answers.rate)]
     yield f"# The rate of {quoted(one.name)} is what you answered,"
     yield "# and any other crew's is raised or lowered alike; fees and minimums are the catalog's. Ask for both."
+    yield from _guessed_middle(answers.rate, "")
     yield "crews:"
     for crew in electricians:
         ratio = crew.rate_cents / one.rate_cents if one.rate_cents else crew.pace / one.pace
         yield f"  - name: {quoted(crew.name)}"
         yield f"    role: {Role.ELECTRICIAN}"
-        yield f"    rate: {quoted(answers.rate) if crew is one else _money(asked * ratio)}"
+        scaled = [_money(cents * ratio) for cents in asked]
+        rate = f"[{', '.join(scaled)}]" if len(scaled) > 1 else scaled[0]
+        yield f"    rate: {_figure(answers.rate) if crew is one else rate}"
         if crew.people > 1:
             yield f"    people: {crew.people}"
         if not crew.pace_spread:
@@ -406,6 +433,17 @@ def _crews(answers: Answers, crews: Iterable[Crew]) -> Iterator[str]:
                 yield f"    {word}: {_money(cents)}"
         if crew.set_up_hours:
             yield f"    set_up: {_number(crew.set_up_hours)} h"
+
+
+def _figure(text: str) -> str:
+    """An answer as the file has it; a range is a list."""
+    return text if len(three_of(text)) > 1 else quoted(text)
+
+
+def _guessed_middle(text: str, indent: str) -> Iterator[str]:
+    """The comment beside a range: what its three are."""
+    if len(three_of(text)) > 1:
+        yield f"{indent}# Low, likely and high; the likely one is a guess, half way between unless you said three."
 
 
 def _money(cents: Decimal) -> str:

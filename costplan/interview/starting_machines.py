@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from costplan.files.quantities import parse_number
 from costplan.interview.answers import Answers, name_of_quote
 from costplan.interview.machine_line import MachineAnswer, panel_of
+from costplan.interview.ranges_told import three_of
 from costplan.interview.told_facts import Now, Quote, Told
 from costplan.model.choices import LoadKind, Method
 from costplan.model.yaml_text import quoted
@@ -14,7 +15,7 @@ ONE_AT_A_TIME = "one at a time"
 
 def moves_in_turn(answers: Answers) -> bool:
     """Whether machines move in turn, all over the shop."""
-    return parse_number(answers.moves_per_year) != 0
+    return any(parse_number(each) != 0 for each in three_of(answers.moves_per_year))
 
 
 def panel_name(machine: MachineAnswer, answers: Answers) -> str:

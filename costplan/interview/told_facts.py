@@ -113,7 +113,8 @@ def read_facts(texts: Iterable[str]) -> Told:
             " and ".join(f'"{text}"' for text in unread),
             "is no fact that is" if len(unread) == 1 else "are no facts that are",
         )
-        mistakes.append(f"{named} {are} read here; {allowed(unread[0], (*FACTS, COUNT_SAID))}")
+        hints = [hint for text in unread if (hint := said_elsewhere(text) or meant(text))]
+        mistakes.append("; ".join([f"{named} {are} read here", *dict.fromkeys(hints), FACTS_BELOW]))
     for text in [each for each in texts if each not in unread]:
         word, value = noted(mistakes, partial(_fact, text), nothing)
         if isinstance(value, Quote):
@@ -131,6 +132,35 @@ def read_facts(texts: Iterable[str]) -> Told:
     if "other_spot" in found:
         found["other_spot"], found["apart"] = found["other_spot"]  # type: ignore[misc]
     return Told(**found, quotes=tuple(quotes))  # type: ignore[arg-type]
+
+
+FACTS_BELOW = "all that are read stand below"
+"""Ends what is said of facts that are not read: the list is told once, however many lines have some."""
+_ELSEWHERE = (
+    (
+        r".*\b(?:go|goes|going|rise|rises|grow|grows|up)\b.*%.*",
+        "how prices grow is written in the file: money: {growth: {parts: [0 %, 2 %, 5 %]}}",
+    ),
+    (
+        r".*\b(?:maybe|perhaps|possibly|probably|might|may)\b.*|.*[0-9]\s*%.*\bchance\b.*",
+        "what may happen is written in the file, in a scenario with its weight: events: [{year: 2, machine: NAME, arrives: "
+        "PLACE}]",
+    ),
+    (
+        r".*\b(?:retool\w*|rewir\w*|refit\w*)\b.*",
+        "a retooling is written in the file, as an event: {year: 2, machine: NAME, retool: {volts: 240, amps: 6.5}}",
+    ),
+)
+
+
+def said_elsewhere(text: str) -> str:
+    """Where the shop file says what no line of notes does; empty for what is not known."""
+    return next((hint for pattern, hint in _ELSEWHERE if re.fullmatch(pattern, text, re.IGNORECASE)), "")
+
+
+def meant(text: str) -> str:
+    """The nearest fact; empty where none is near."""
+    return allowed(text, FACTS).partition(". ")[2]
 
 
 def told_by(text: str) -> str:
@@ -395,7 +425,7 @@ _PATTERNS: tuple[tuple["re.Pattern[str]", str, Callable[["re.Match[str]"], objec
         (r"(?:does not|never|not) starts? by itself", "starts_by_itself", _no),
         (r"(?:is\s+)?in the (?:measured )?peak|ran when (?:the peak|it) was measured", "ran", _yes),
         (
-            r"(arrives?|comes?|bought)\s+(?:in|after)?\s*(?:year\s+)?(\S+)\s*(years?|months?|weeks?)?",
+            r"(arrives?|comes?|bought)\s+(?:in|after|within)?\s*(?:year\s+)?(\S+)\s*(years?|months?|weeks?)?",
             "arrives",
             _year_of,
         ),

@@ -2,14 +2,16 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from costplan.model.reading import plain, whole
 
 MOST_ALIKE = 1000
 MOST_TIMES = 52
 """More moves of one machine in a year are a slip, or a machine on wheels, which needs no plan."""
-EXAMPLES = ("twice a year", "every 3 years", "5 of them every January")
+EXAMPLES = ("twice a year", "once or twice a year", "every 3 years", "5 of them every January")
 _ORDINALS = {"": 1, "single": 1, "second": 2, "other": 2, "third": 3, "fourth": 4, "fifth": 5}
 _TIMES = {"once": 1, "twice": 2, "a couple of times": 2, "three times": 3, "four times": 4}
 _SEASONS = (
@@ -25,21 +27,42 @@ _OFTEN = re.compile(
     r"(?:\s+(?:an?|per|each|every|in a|in every)\s+(?P<per>year|month))?",
     re.IGNORECASE,
 )
+_TWO = re.compile(r"\b(?P<one>\w+)\s*(?:-|–|\bto\b|\bor\b)\s*(?P<other>\w+)", re.IGNORECASE)
+"""The two figures of a range: once or twice, 2 to 3."""
 _ALL = ("", "all", "it", "they", "this")
 
 
 @dataclass(frozen=True, slots=True)
 class Moves:
-    """That machines of a line move every so many years, so often in each of them; None means all of them."""
+    """That machines of a line move every so many years, so often in each of them; None means all of them.
+
+    `most` is how they may move oftener, where it was told as a range, of which this is then the least.
+    """
 
     every: int
     how_many: int | None = None
     times: int = 1
+    most: "Moves | None" = None
+
+    @property
+    def a_year(self) -> Fraction:
+        """How often a year each of them moves."""
+        return Fraction(self.times, self.every)
+
+    def of(self, how_many: int | None) -> "Moves":
+        """The same of so many of the group; None means all of it."""
+        most = None if self.most is None else replace(self.most, how_many=how_many)
+        return replace(self, how_many=how_many, most=most)
 
     @property
     def words(self) -> str:
         """The same as it may be written again."""
         who = "" if self.how_many is None else f"{self.how_many} of them "
+        if self.most is not None:
+            alike = self.every == self.most.every == 1
+            times = (self.times, self.most.times) if alike else (self.most.every, self.every)
+            often = "{} to {} times a year" if alike else "every {} to {} years"
+            return who + often.format(*times)
         often = f"{self.times} times a year" if self.times > 1 else "every year"
         return who + (often if self.every == 1 else f"every {self.every} years")
 
@@ -47,6 +70,20 @@ class Moves:
 def read_moves(text: str) -> Moves:
     """How often a machine, or so many of a group, moves. Raises ValueError with what was found and how to write it."""
     cleaned = plain(text)
+    found = _TWO.search(cleaned)
+    if found is not None:
+        with suppress(ValueError):
+            two = (
+                cleaned[: found.start()] + found[each] + cleaned[found.end() :] for each in ("one", "other")
+            )
+            least, most = sorted(map(_one, two), key=lambda moves: moves.a_year)
+            alike = least.every == most.every == 1 or least.times == most.times == 1
+            if least.a_year < most.a_year and alike and least.how_many == most.how_many:
+                return replace(least, most=most)
+    return _one(cleaned)
+
+
+def _one(cleaned: str) -> Moves:
     every, often = _EVERY.fullmatch(cleaned), _OFTEN.fullmatch(cleaned)
     if every is not None:
         return _every(every)

@@ -5,6 +5,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from costplan.ledger.steps import Step
+from costplan.years.stream import Cause
 
 
 class LineKind(StrEnum):
@@ -60,6 +61,8 @@ class Line:
     crew: str = ""
     task: str = ""
     quantity: Decimal = Decimal(0)
+    per: str = ""
+    """What one of the quantity is where an offer stands behind it: `ft`, `each`, a pack as the offer has it."""
     hours: Decimal = Decimal(0)
     hours_range: tuple[Decimal, Decimal, Decimal] | None = None
     """Low, likely and high hours of one unit, as the task or the quote has them; None where nobody gave three."""
@@ -75,6 +78,8 @@ class Line:
     step: Step | None = None
     in_turn: bool = False
     """Whether only moves of its scenario's rearrangement bring it, so that it follows how often there are such moves."""
+    cause: Cause = Cause.RUN
+    """What brings it, where it is not of today."""
     bought_for: tuple[str, ...] = ()
     """Machines that today's purchase on this line is for; empty for all other lines, and where it is for the whole order."""
 

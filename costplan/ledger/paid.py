@@ -1,16 +1,16 @@
 """Work paid at a date and the visits it calls for; which lines are there because of moves in turn alone."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item
 from costplan.ledger.lines import Line
-from costplan.ledger.pricing import Call, Calls, Once, Stop
+from costplan.ledger.pricing import Call, Calls, Once
 from costplan.model.ranges import ends_of
 from costplan.years.calendar import moved_in_turn
-from costplan.years.stream import Date, Trip
+from costplan.years.stream import Cause, Date, Trip
 
 Moves = frozenset[tuple[str, str, Date]]
 """Scenario, machine and date of moves in turn."""
@@ -27,6 +27,7 @@ class Paid:
     trip: Trip
     what: Item | str
     in_turn: bool
+    cause: Cause
 
 
 def most_alike(called: list[tuple[Item | str, Calls]], call: Call | Once) -> int:
@@ -41,10 +42,23 @@ def uncertain_moves(facts: Facts) -> Moves:
     return frozenset()
 
 
-def marked(
-    lines: list[Line], called_by_others: Iterable[Calls], asked: Call | Once | type[Stop]
-) -> list[Line]:
-    """What a year has once comes of moves in turn where nothing else of the year asks for it, the whole of it or none."""
-    if any(call == asked or type(call) is asked for calls in called_by_others for call in calls):
-        return lines
-    return [replace(line, in_turn=True) for line in lines]
+def marked(lines: list[Line], askers: Collection[Paid]) -> list[Line]:
+    """What a year has once comes of moves in turn, or is no running cost, where nothing else of the year asks for it.
+
+    askers: all work of the year that does.
+    """
+    causes = {paid.cause for paid in askers}
+    cause = Cause.RUN if Cause.RUN in causes else min(causes, default=Cause.RUN)
+    in_turn = bool(askers) and all(paid.in_turn for paid in askers)
+    return [replace(line, in_turn=in_turn, cause=cause) for line in lines]
+
+
+def gear_why(bought: int, year: int) -> str:
+    """Why money of a year is spent on gear that was put in then or before."""
+    return (
+        f"put in, year {year}"
+        if bought == year
+        else f"there since year {bought}"
+        if bought
+        else "there since today"
+    )

@@ -134,6 +134,7 @@ class _Receipt:
                         cents,
                         trace,
                         quantity=quantity,
+                        per=deal.per,
                         offer_row=deal.offer.row,
                         bought_for=self.whom,
                     )

@@ -30,7 +30,7 @@ from costplan.ledger.ledger import overloads
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.ledger.on_offer import gear_lacks
 from costplan.ledger.options import Chosen
-from costplan.ledger.paid import Paid, marked, most_alike, uncertain_moves
+from costplan.ledger.paid import Paid, gear_why, marked, most_alike, uncertain_moves
 from costplan.ledger.plan import CordAsked, GearBought, Plan, Reused, Visits, WholeCordUsed
 from costplan.ledger.pricing import TODAY, Call, Calls, Once, Pricer, Stop, When
 from costplan.ledger.receipt import purchase_lines
@@ -38,8 +38,8 @@ from costplan.ledger.serving import comes_out, in_order
 from costplan.ledger.steps import Act, Step
 from costplan.ledger.stockroom import SimulationError, Stockroom
 from costplan.model.choices import VisitRule
-from costplan.years.calendar import scenarios_of, weights_of, years_of_wiring_out
-from costplan.years.stream import LEASE_ENDS, Date, Stream, TakenOut, Trip, Use
+from costplan.years.calendar import arrivals, scenarios_of, weights_of, years_of_wiring_out
+from costplan.years.stream import LEASE_ENDS, Cause, Date, Stream, TakenOut, Trip, Use
 from costplan.years.stream import TODAY as TODAY_DATE
 from costplan.years.upkeep import gear_course
 
@@ -67,6 +67,7 @@ class _Walker:
         self.weights = weights_of(facts.shop)
         self.wiring_out = years_of_wiring_out(facts.shop)
         self.in_turn = uncertain_moves(facts)
+        self.arrivals = arrivals(facts.shop)
         self.lines: list[Line] = []
         self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
         self.later: Counter[tuple[Need, When]] = Counter()
@@ -126,11 +127,12 @@ class _Walker:
                 if bought.scenario not in ("", scenario.name):
                     continue
                 moves = [event.year for event in scenario.events if event.shop_moves]
-                for year, bundle in gear_course(ready, bought.year, moves, shop.years):
+                for year, bundle, cause in gear_course(ready, bought.year, moves, shop.years):
                     if year > 0:
                         when = self._when(scenario.name, year)
                         for _ in range(bought.count):
-                            self._spend(bundle, when, gear.entry, _gear_why(bought.year, year))
+                            why = gear_why(bought.year, year)
+                            self._spend(bundle, when, gear.entry, why, cause=cause)
             if bought.year == 0:
                 for _ in range(bought.count):
                     self._spend(ready.bundle, TODAY, gear.entry, "put in today")
@@ -257,7 +259,7 @@ class _Walker:
             renewals, freed = follow(use, scenario, *wear, self.horizon)
             for year, bundle in renewals:
                 when = self._when(scenario, year)
-                self._spend(bundle, when, machine, "is worn out", place=asked.place)
+                self._spend(bundle, when, machine, "is worn out", place=asked.place, cause=Cause.WORN)
             for date, left in freed:
                 if date[0] or scenario == use.ends[0][0]:
                     if left.item.spec.kind == "breaker" and use.thing.item.spec.kind == "outlet":
@@ -359,11 +361,14 @@ class _Walker:
         place: str = "",
         step: Step | None = None,
         date: Date | None = None,
+        cause: Cause = Cause.RUN,
     ) -> None:
         """date: of the change that brings it, if one does."""
         if not bundle:
             return
         in_turn = (when.scenario, machine, date) in self.in_turn
+        if (when.scenario, machine, date) in self.arrivals:
+            cause = Cause.BEGUN
         if when.year == 0:
             for need in bundle.needs:
                 self.asked[need.each][machine] += need.quantity
@@ -371,8 +376,8 @@ class _Walker:
         else:
             lines = self.pricer.later(bundle, when, machine, why)
             self.later.update((need, when) for need in bundle.needs)
-        self.lines += [replace(line, place=place, step=step, in_turn=in_turn) for line in lines]
-        self.paid[when].append(Paid(bundle, trip, what, in_turn))
+        self.lines += [replace(line, place=place, step=step, in_turn=in_turn, cause=cause) for line in lines]
+        self.paid[when].append(Paid(bundle, trip, what, in_turn, cause))
 
     def _visits(self) -> None:
         """Visits, the year's own or one a move, with their permits; the first permit of a scenario is told apart."""
@@ -398,10 +403,14 @@ class _Walker:
         self.lines += self.pricer.bid()
 
     def _marked(self, lines: list[Line], when: When, asked: Call | Once | type[Stop]) -> list[Line]:
-        if not self.in_turn:
+        if not when.year:
             return lines
-        others = [paid.bundle for paid in self.paid[when] if not paid.in_turn]
-        return marked(lines, (self.pricer.calls(bundle, today=when.year == 0) for bundle in others), asked)
+        asking = [paid for paid in self.paid[when] if self._asks(paid, asked)]
+        return marked(lines, asking)
+
+    def _asks(self, paid: Paid, asked: Call | Once | type[Stop]) -> bool:
+        calls = self.pricer.calls(paid.bundle, today=False)
+        return any(call == asked or type(call) is asked for call in calls)
 
     def _stops(self, when: When, planned: Mapping[tuple[str, int, Trip], Visits]) -> Iterator[Decimal]:
         """How long the shop stands in each visit of a date: as long as the longest task of the visit takes."""
@@ -480,13 +489,3 @@ class _Walker:
                     TODAY, LineKind.MINIMUM, Pocket.CASH, what, "", Decimal(short), "labor.yaml crew minimum"
                 )
             )
-
-
-def _gear_why(bought: int, year: int) -> str:
-    return (
-        f"put in, year {year}"
-        if bought == year
-        else f"there since year {bought}"
-        if bought
-        else "there since today"
-    )

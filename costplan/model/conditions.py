@@ -6,7 +6,7 @@ from pydantic import Field, field_validator
 
 from costplan.model.base import CurrentA, Edition, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
 from costplan.model.choices import Construction, Distribution, Listed, Occupancy, RejectRule, Run, SurplusRule
-from costplan.model.ranges import PriceSpread, RangedRate
+from costplan.model.ranges import PriceSpread, RangedMoney, RangedRate
 
 
 class Growth(Entry):
@@ -29,8 +29,8 @@ class Money(Entry):
     """Real growth by class of cost."""
     shop_hour_cents: MoneyCents = Field(Decimal(0), alias="shop_hour")
     """What an hour of standing shop or machine costs you; 0 leaves lost time out and says so."""
-    electricity_cents_per_kwh: MoneyCents = Field(Decimal(0), alias="electricity_per_kwh")
-    """Price of a kilowatt-hour."""
+    electricity_cents_per_kwh: RangedMoney = Field(Decimal(0), alias="electricity_per_kwh")
+    """Price of a kilowatt-hour, or [low, likely, high]."""
     outlay_cap_cents: MoneyCents | None = Field(None, alias="outlay_cap")
     """The most that may be spent today."""
     surplus: SurplusRule = SurplusRule.ALLOWED

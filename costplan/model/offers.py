@@ -15,7 +15,7 @@ from costplan.files.problems import Problem, allowed_words, nearest
 from costplan.files.quantities import MisreadError, day_mend, parse_fraction, parse_money_cents, parse_number
 from costplan.files.visible import LONGEST_TEXT, beginning
 from costplan.model.catalog import Condition, Offer
-from costplan.model.ranges import Ranged, low_likely_high, something
+from costplan.model.ranges import TENTH_OF_A_CENT, Ranged, low_likely_high, something
 
 COLUMNS = (
     "part",
@@ -351,7 +351,7 @@ def _price_range(text: str) -> Ranged:
     between = "/" if "/" in text else ", "
     entries = [entry.strip() for entry in text[1:-1].split(between.strip())]
     read = partial(parse_money_cents, thousandths=True)
-    return something(low_likely_high(entries, read, "[40/55/80]", between))
+    return something(low_likely_high(entries, read, "[40/55/80]", between, TENTH_OF_A_CENT))
 
 
 def _per(cell: str) -> str:

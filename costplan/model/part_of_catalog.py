@@ -15,10 +15,15 @@ _SUPPLIER = re.compile(r"  - id: (\S+)")
 def relabelled(parts: str, offers: str, labels: Mapping[str, str]) -> tuple[str, str]:
     """parts.yaml and offers.csv with breaker families named as labels say; `labels` are families by label.
 
-    Where two labels mean one family, the second has parts of its own.
+    Where two labels mean one family, the second has parts of its own. A family of the catalog whose name is the label of
+    another is left out, so that the two do not mix.
     """
     taken: set[str] = set()
     lines, header, rows = parts.splitlines(), *_rows(offers)
+    named_alike = {label for label, family in labels.items() if label != family} - set(labels.values())
+    out = [line for line in lines if any(f'family: "{label}"' in line for label in named_alike)]
+    gone = {found[1] for line in out if (found := _PART.match(line)) is not None}
+    lines, rows = [line for line in lines if line not in out], [row for row in rows if row[0] not in gone]
     added: list[str] = []
     for number, (label, family) in enumerate(labels.items()):
         if label == family:
@@ -40,7 +45,7 @@ def relabelled(parts: str, offers: str, labels: Mapping[str, str]) -> tuple[str,
 
 def _labelled(line: str, family: str, label: str) -> str:
     """A part's line with the label in its attribute, and in its words where they stand between commas."""
-    words = label if label.startswith("as on ") else f"family {label}"
+    words = label if label.lower().startswith(("as on ", "family ")) else f"family {label}"
     named = line.replace(f", {family},", f", {words},")
     return named.replace(f'family: "{family}"', f"family: {quoted(label)}")
 

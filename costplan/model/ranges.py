@@ -1,4 +1,4 @@
-"""Figures that may be a range, [low, likely, high]: the likely one is reckoned with, the ends are what it may turn out as."""
+"""Figures that may be a range, [low, likely, high]: their mean is reckoned with, as that of hours is."""
 
 from collections.abc import Callable, Sequence
 from decimal import Decimal
@@ -14,62 +14,77 @@ Three = tuple[Decimal, Decimal, Decimal]
 """Low, likely and high."""
 MOST_A_YEAR, MOST_IN_ALL = 1_000, 10_000
 """How often something may happen in a year, and over all years."""
+TENTH_OF_A_CENT, FINE = Decimal("0.1"), Decimal("0.000000001")
+"""To what the mean of money, in cents, and that of anything else is rounded."""
+
+
+def mean(low: Decimal, likely: Decimal, high: Decimal) -> Decimal:
+    """What a range comes to on average, (low + 4 likely + high) / 6.
+
+    Source: the mean of the beta-PERT distribution, Malcolm, Roseboom, Clark and Fazar 1959, from memory.
+    """
+    return (low + 4 * likely + high) / 6
 
 
 class Ranged(Decimal):
-    """A likely figure that knows how low and how high it may be; to all arithmetic it is the likely figure."""
+    """A range; to all arithmetic it is its mean, or its likely figure where that is said."""
 
     low: Decimal
+    likely: Decimal
     high: Decimal
+    to: Decimal | None
 
-    def __new__(cls, low: Decimal, likely: Decimal, high: Decimal) -> "Ranged":
-        """Raises ValueError unless they rise."""
+    def __new__(cls, low: Decimal, likely: Decimal, high: Decimal, to: Decimal | None = FINE) -> "Ranged":
+        """to: what the mean is rounded to; None where the likely figure counts. Raises ValueError unless they rise."""
         if not low <= likely <= high:
             raise ValueError(f"{low}, {likely} and {high} do not rise")
-        found = super().__new__(cls, likely)
-        found.low, found.high = low, high
+        found = super().__new__(cls, likely if to is None else mean(low, likely, high).quantize(to))
+        found.low, found.likely, found.high, found.to = low, likely, high, to
         return found
 
     def __reduce__(self) -> Any:
-        return Ranged, (self.low, Decimal(self), self.high)
+        return Ranged, (self.low, self.likely, self.high, self.to)
 
 
 class RangedCount(int):
-    """A likely whole number that knows how low and how high it may be; to all arithmetic it is the likely one."""
+    """A range of whole numbers; to all arithmetic it is the whole number nearest to its mean."""
 
     low: Decimal
+    likely: Decimal
     high: Decimal
 
     def __new__(cls, ranged: Ranged) -> "RangedCount":
-        """Raises ValueError for a likely figure that is no whole number."""
-        if ranged != int(ranged):
-            raise ValueError(f"{ranged} is no whole number")
-        found = super().__new__(cls, int(ranged))
-        found.low, found.high = ranged.low, ranged.high
+        """The count of a range."""
+        found = super().__new__(cls, round(ranged))
+        found.low, found.likely, found.high = ranged.low, ranged.likely, ranged.high
         return found
 
     def __reduce__(self) -> Any:
-        return RangedCount, (Ranged(self.low, Decimal(int(self)), self.high),)
+        return RangedCount, (Ranged(self.low, self.likely, self.high),)
 
 
 def ends_of(figure: Decimal | int) -> Three | None:
     """Low, likely and high of a figure that is a range; None for one that is not."""
-    return (figure.low, Decimal(figure), figure.high) if isinstance(figure, Ranged | RangedCount) else None
+    return (figure.low, figure.likely, figure.high) if isinstance(figure, Ranged | RangedCount) else None
 
 
 def low_likely_high(
-    entries: Sequence[Any], read: Callable[[Any], Decimal], example: str, between: str = ", "
+    entries: Sequence[Any],
+    read: Callable[[Any], Decimal],
+    example: str,
+    between: str = ", ",
+    to: Decimal = FINE,
 ) -> Ranged:
     """The range of three entries. Raises MisreadError unless there are three that rise.
 
-    example: how three are written; between: what stands between them in the file.
+    example: how three are written; between: what stands between them in the file; to: what its mean is rounded to.
     """
     if len(entries) != 3:
         found = f"has {len(entries)} figure{'s' * (len(entries) != 1)}"
         raise MisreadError(found, f"write one, or three, low, likely and high: {example}")
     low, likely, high = (read(entry) for entry in entries)
     if low <= likely <= high:
-        return Ranged(low, likely, high)
+        return Ranged(low, likely, high, to)
     written = [" ".join(str(entry).split()) for entry in entries]
     by_size = [text for _, text in sorted(zip((low, likely, high), written, strict=True))]
     raise MisreadError(
@@ -83,15 +98,15 @@ def something(ranged: Ranged) -> Ranged:
     if ranged.low < 0:
         raise MisreadError("has a low figure below nothing", "write a low figure of 0 or more")
     if not ranged:
-        raise MisreadError(
-            "has a likely figure of 0, beside which no range counts", "write a likely figure above 0"
-        )
+        raise MisreadError("is a range around nothing", "write a high figure above 0, or one figure: 0")
     return ranged
 
 
 def _money(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
     if isinstance(value, list | tuple):
-        return something(low_likely_high(value, quantities.parse_money_cents, "[80, 95, 120]"))
+        return something(
+            low_likely_high(value, quantities.parse_money_cents, "[80, 95, 120]", to=TENTH_OF_A_CENT)
+        )
     return value if isinstance(value, Ranged) else read(value)
 
 
@@ -119,7 +134,7 @@ def _count(value: Any, read: Callable[[Any], int]) -> int:
     if not isinstance(value, list | tuple):
         return value if isinstance(value, RangedCount) else read(value)
     ranged = _at_most(something(low_likely_high(value, quantities.parse_number, "[1, 2, 5]")), MOST_IN_ALL)
-    for name, end in zip(("low", "likely", "high"), (ranged.low, Decimal(ranged), ranged.high), strict=True):
+    for name, end in zip(("low", "likely", "high"), ends_of(ranged) or (), strict=True):
         if end != int(end):
             raise MisreadError(f"has a {name} figure of {end:f}", "write whole numbers: [1, 2, 5]")
     return RangedCount(ranged)
@@ -198,9 +213,11 @@ def _not_all(share: Decimal) -> Decimal:
 
 
 def _at_most_certain(weight: Decimal) -> Decimal:
-    if (ends := ends_of(weight)) and ends[2] > 1:
+    ends = ends_of(weight)
+    if ends and ends[2] > 1:
         raise MisreadError(f"has a high figure of {ends[2]:.0%}", "write at most 100 %, which is certain")
-    return weight
+    # Likely weights are what adds up to all; their means need not.
+    return weight if ends is None else Ranged(*ends, to=None)
 
 
 Often = Annotated[

@@ -68,7 +68,7 @@ def whole(least: int, most: int) -> Callable[[str], str]:
 
     def read(text: str) -> str:
         cleaned = plain(text)
-        number = quantities.parse_number(cleaned)
+        number = quantities.parse_number(cleaned, str(min(max(least, 5), most)))
         if number != number.to_integral_value() or not least <= number <= most:
             raise ValueError(f"is {cleaned}; allowed: a whole number from {least} to {most}")
         return str(int(number))

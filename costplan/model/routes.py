@@ -11,7 +11,11 @@ PANEL_HEIGHT_FT = Decimal(5)
 """Where wiring leaves a panel above the floor; common practice, no source."""
 OUTLET_HEIGHT_FT = Decimal(4)
 """Height of a machine's outlet above the floor; common practice, no source."""
+AT_ITS_OUTLET_FT = Decimal(6)
+"""How far from its outlet's place a machine still stands at it, so that nobody walks between and nothing is hung.
 
+Likened to NFPA 70 210.50(C), which wants an appliance's outlet within 6 ft of it (from memory); for shops common practice.
+"""
 
 BEYOND_REACH_FT = Decimal("Infinity")
 """How far a new spot is from all others: no cord that is there reaches it."""
@@ -52,11 +56,9 @@ class RouteBook:
         """Feet between two places over the floor; a new spot is beyond any reach. Raises NoRouteError."""
         if place == other:
             return Decimal(0)
-        for route in self.shop.routes:
-            if {route.start, route.end} == {place, other}:
-                length = route.cord_ft if route.cord_ft is not None else route.fixed_ft
-                if length is not None:
-                    return length
+        measured = self._between(place, other)
+        if measured is not None:
+            return measured
         if any(isinstance(spot, NewSpot) and spot.name in (place, other) for spot in self.shop.places):
             return BEYOND_REACH_FT
         a, b = self._at(place), self._at(other)
@@ -66,6 +68,21 @@ class RouteBook:
             )
         return _straight(a, b)
 
+    def cord_between_ft(self, place: str, other: str, factor: Decimal = Decimal(1)) -> Decimal:
+        """Feet of cord from an outlet at one place to a machine at another, lengths there times a factor.
+
+        As the file measured it; else over the floor as far as a machine stands at its outlet, and beyond that as it hangs:
+        up from the outlet to the ceiling, across, and down to the machine. Raises NoRouteError.
+        """
+        across = self.distance_ft(place, other) * factor
+        if across <= AT_ITS_OUTLET_FT or self.measured_between(place, other):
+            return across
+        return across + 2 * hang_ft(self.shop) * factor
+
+    def measured_between(self, place: str, other: str) -> bool:
+        """Whether the file says how long a cord from one place to the other is."""
+        return self._between(place, other) is not None
+
     def has_route(self, panel: str, place: str) -> bool:
         """Whether a run from the panel to the place can be measured."""
         try:
@@ -73,6 +90,14 @@ class RouteBook:
         except NoRouteError:
             return False
         return True
+
+    def _between(self, place: str, other: str) -> Decimal | None:
+        for route in self.shop.routes:
+            if {route.start, route.end} == {place, other}:
+                length = route.cord_ft if route.cord_ft is not None else route.fixed_ft
+                if length is not None:
+                    return length
+        return None
 
     def _measured(self, panel: str, place: str, how: str) -> Decimal:
         for route in self.shop.routes:
@@ -90,14 +115,18 @@ class RouteBook:
                 f'no route from panel "{panel}" to "{place}": write a route with its length, '
                 "or give the panel a place and both places coordinates"
             )
-        ceiling = self.shop.building.ceiling_height_ft
-        rise = max(ceiling - PANEL_HEIGHT_FT, Decimal(0))
-        fall = Decimal(0) if how == "ceiling" else max(ceiling - OUTLET_HEIGHT_FT, Decimal(0))
+        rise = max(self.shop.building.ceiling_height_ft - PANEL_HEIGHT_FT, Decimal(0))
+        fall = Decimal(0) if how == "ceiling" else hang_ft(self.shop)
         across = _straight(a, b) if how == "cord" else abs(a[0] - b[0]) + abs(a[1] - b[1])
         return across + rise + fall
 
     def _at(self, place: str) -> tuple[Decimal, Decimal] | None:
         return next((spot.at_ft for spot in self.shop.places if spot.name == place), None)
+
+
+def hang_ft(shop: Shop) -> Decimal:
+    """Feet from the ceiling down to an outlet, or to the end of a cord at a machine."""
+    return max(shop.building.ceiling_height_ft - OUTLET_HEIGHT_FT, Decimal(0))
 
 
 def rated_walls(shop: Shop, panel: str, place: str) -> int | None:

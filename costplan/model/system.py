@@ -93,6 +93,11 @@ NEUTRAL_VOLTS: dict[System, int] = {
 """Volts from a line to the neutral; without one, those between lines."""
 
 
+def has_neutral(system: System) -> bool:
+    """Whether a neutral comes with its lines."""
+    return any(with_neutral for *_, with_neutral in FEEDS[system])
+
+
 def phases(system: System) -> int:
     """1 or 3."""
     return 1 if system is System.SINGLE_120_240 else 3

@@ -111,7 +111,7 @@ class _Builder:
                 count = option.count
                 self._option(machine, option)
             terms = dict.fromkeys(self.ways[machine].values(), 1)
-            self.program.row(f"ways for {machine}", terms, count, count)
+            self.program.row(f"ways for {machine}", terms, count, count, (Gives.WAYS, machine))
         self.cords.add(options, self.ways)
         self._walk()
         self._panel_spaces(gear)

@@ -1,6 +1,7 @@
 """Why no plan exists: the least that limits must give way for one to exist, in words."""
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from costplan.circuits.capacity import Capacity, line_amperes, system_of
@@ -19,10 +20,12 @@ IN_TIME = "as far as was found in time, less may do: "
 """Before what gives way where the search for the least did not end."""
 
 
-_MOST = {Gives.SPACES: 10**4, Gives.LOAD: 10**7, Gives.CAP: 10**9, Gives.OFFERS: 10**4}
-"""By how much a limit may give way at most: spaces, volt-amperes, cents, pieces."""
-_PRICE = {Gives.SPACES: 10**6, Gives.LOAD: 10**4, Gives.CAP: 1, Gives.OFFERS: 10**6}
-"""How dear a unit of it is."""
+_MOST = {Gives.SPACES: 10**4, Gives.LOAD: 10**7, Gives.CAP: 10**9, Gives.OFFERS: 10**4, Gives.WAYS: 10**4}
+"""By how much a limit may give way at most: spaces, volt-amperes, cents, pieces, machines."""
+_PRICE = {Gives.SPACES: 10**6, Gives.LOAD: 10**4, Gives.CAP: 1, Gives.OFFERS: 10**6, Gives.WAYS: 10**12}
+"""How dear a unit of it is; a machine goes without where nothing else will do."""
+_KEEPS = 2
+"""How much dearer it is that a machine goes without which has a circuit today."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,21 +37,60 @@ class Clash:
 
 
 def clashes(
-    facts: Facts, survey: Survey, pricers: Sequence[Pricer], options: Mapping[str, tuple[Option, ...]]
+    facts: Facts,
+    survey: Survey,
+    pricers: Sequence[Pricer],
+    options: Mapping[str, tuple[Option, ...]],
+    *,
+    narrowed: bool = False,
 ) -> Clash:
-    """Which limits cannot be kept together: the least that must give way, over every way of hiring."""
+    """Which limits cannot be kept together: the least that must give way, over every way of hiring.
+
+    narrowed: whether the options are some of those that are open, so that other plans may keep the limits.
+    """
     frame = build_frame(facts, pricers[0].market, survey, options)
-    eased = [_eased(frame.hiring(pricer).program) for pricer in pricers]
+    eased = [_eased(facts, frame.hiring(pricer).program) for pricer in pricers]
     found = [entry for entry in eased if entry is not None]
     if not found:
         return Clash([UNKNOWN])
     _, broken, least = min(found, key=lambda entry: entry[0])
     known = "" if least else IN_TIME
     reasons = list(
-        dict.fromkeys(known + _words(facts, survey, limit, amount) for limit, amount in broken.items())
+        dict.fromkeys(
+            known
+            + (
+                f"{limit[1]}: {short_of(options[limit[1]])}"
+                if limit[0] is Gives.WAYS
+                else _words(facts, survey, limit, amount, narrowed=narrowed)
+            )
+            for limit, amount in broken.items()
+        )
     )
     lacking = {panel: amount for (gives, panel), amount in broken.items() if gives is Gives.SPACES}
     return Clash(reasons, lacking if len(lacking) == len(broken) else {})
+
+
+def without_a_way_together(
+    facts: Facts, survey: Survey, pricers: Sequence[Pricer], options: Mapping[str, tuple[Option, ...]]
+) -> dict[str, str]:
+    """Machines that must go without since nobody sells what they take and others have what is there of it; and why.
+
+    As few as can be; those that have a circuit today last. Empty where nobody must, or it was not found in time.
+    """
+    if all(any(option.for_sale for option in found) for found in options.values()):
+        return {}
+    program = build_frame(facts, pricers[0].market, survey, options).hiring(pricers[0]).program
+    eased = _eased(facts, program)
+    broken = eased[1] if eased is not None else {}
+    return {of: short_of(options[of]) for gives, of in broken if gives is Gives.WAYS}
+
+
+def short_of(options: Sequence[Option]) -> str:
+    """Why a machine goes without that has ways: what nobody sells of most of them, and that others have what is there."""
+    said = Counter(option.only_of_there for option in options if option.only_of_there)
+    if not said:
+        return "no way of it goes together with those of the other machines"
+    return f"{said.most_common(1)[0][0]}, and others take what is there of it"
 
 
 def with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
@@ -63,36 +105,51 @@ def with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
     return Facts(shop.model_copy(update={"panels": panels}), facts.catalog)
 
 
-def _eased(program: Program) -> tuple[int, dict[Limit, int], bool] | None:
-    """How dear it is to let limits give way for one way of hiring, by how much each gives, and whether less cannot do."""
+def _eased(facts: Facts, program: Program) -> tuple[int, dict[Limit, int], bool] | None:
+    """How dear it is to let limits give way for one way of hiring, by how much each gives, and whether less cannot do.
+
+    Machines go without only where no other limits that give way make a plan possible.
+    """
+    limits = {row.limit for row in program.rows if row.limit is not None}
+    for giving in ({limit for limit in limits if limit[0] is not Gives.WAYS}, limits):
+        eased, slack = _giving(facts, program, giving)
+        try:
+            answer = solve(eased, seconds=SECONDS)
+        except NoAnswerError as error:
+            if error.bound is None:
+                continue
+            try:
+                answer = any_answer(eased, SECONDS)
+            except NoAnswerError:
+                return None
+        given = {limit: answer.values[i] for limit, i in slack.items() if answer.values[i]}
+        return answer.cost, given, answer.proven
+    return None
+
+
+def _giving(facts: Facts, program: Program, giving: Collection[Limit]) -> tuple[Program, dict[Limit, int]]:
+    """A program with slack in the rows of these limits, which alone costs something; and the slack of each."""
     eased = Program(list(program.variables), [], {}, 0)
     slack: dict[Limit, int] = {}
     for row in program.rows:
         terms = dict(row.terms)
-        if row.limit is not None:
+        if row.limit in giving and row.limit is not None:
             if row.limit not in slack:
                 gives, of = row.limit
-                slack[row.limit] = eased.variable(f"give way: {of}", _MOST[gives], _PRICE[gives])
+                keeps = _KEEPS if gives is Gives.WAYS and facts.machines[of].now is not None else 1
+                slack[row.limit] = eased.variable(f"give way: {of}", _MOST[gives], keeps * _PRICE[gives])
             terms[slack[row.limit]] = 1 if row.low is not None else -1
         eased.row(row.name, terms, row.low, row.high)
-    try:
-        answer = solve(eased, seconds=SECONDS)
-    except NoAnswerError:
-        try:
-            answer = any_answer(eased, SECONDS)
-        except NoAnswerError:
-            return None
-    return (
-        answer.cost,
-        {limit: answer.values[i] for limit, i in slack.items() if answer.values[i]},
-        answer.proven,
-    )
+    return eased, slack
 
 
-def _words(facts: Facts, survey: Survey, limit: Limit, amount: int) -> str:
+def _words(facts: Facts, survey: Survey, limit: Limit, amount: int, *, narrowed: bool) -> str:
     gives, of = limit
     if gives is Gives.CAP:
-        return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise the cap by that much"
+        whom = "any plan by these ways alone" if narrowed else "any plan"
+        return (
+            f"the cap on today's outlay is {amount / 100:,.2f} too low for {whom}: raise the cap by that much"
+        )
     if gives is Gives.LOAD:
         return (
             f"too much load on {of}: {_over(facts, of, amount)}; upgrade it, hold machines back with a load manager, "

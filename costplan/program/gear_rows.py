@@ -51,7 +51,7 @@ class GearRows:
             self.bought[index] = GearBought(gear.name, "", 0, 1, gear.written)
         for scenario in self.survey.scenarios:
             moves = [event.year for event in scenario.events if event.shop_moves]
-            for year, bundle in gear_course(gear, 0, moves, self.facts.shop.years):
+            for year, bundle, _ in gear_course(gear, 0, moves, self.facts.shop.years):
                 if year > 0:
                     apply(bundle, When(year, scenario.name, scenario.weight), {index: 1})
             if there or gear.gear.required:
@@ -61,7 +61,7 @@ class GearRows:
                 then = self.program.variable(name, gear.at_most)
                 self.later[gear.name, scenario.name][bought] = then
                 self.bought[then] = GearBought(gear.name, scenario.name, bought, 1, gear.written)
-                for year, bundle in gear_course(gear, bought, moves, self.facts.shop.years):
+                for year, bundle, _ in gear_course(gear, bought, moves, self.facts.shop.years):
                     apply(bundle, When(year, scenario.name, scenario.weight), {then: 1})
             self._no_more_than_allowed(gear, scenario.name)
         apply(gear.bundle, TODAY, {index: 1})

@@ -26,10 +26,11 @@ class Gives(Enum):
     LOAD = auto()
     CAP = auto()
     OFFERS = auto()
+    WAYS = auto()
 
 
 Limit = tuple[Gives, str]
-"""What may give way, and of what: a panel, a limit of load, a need; rows of one limit give way together."""
+"""What may give way, and of what: a panel, a limit of load, a need, a machine; rows of one limit give way together."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -214,8 +214,12 @@ def best_plans(
     if not searches.found and searches.unfinished:
         raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
     if not searches.found:
-        clash = clashes(bench.facts, bench.survey, bench.pricers, options)
-        raise NoPlanError(clash.reasons, clash.lacking)
+        clash = clashes(bench.facts, bench.survey, bench.pricers, options, narrowed=allowed is not None)
+        without = [
+            f"{entry.machine} is left out already: {'; '.join(entry.reasons)}"
+            for entry in bench.facts.left_out
+        ]
+        raise NoPlanError([*clash.reasons, *without], clash.lacking)
     ranked = [walked(bench.facts, found, options) for found in searches.found]
     if not searches.open and not searches.unfinished:
         ranked[-1] = replace(ranked[-1], last=True)

@@ -17,6 +17,7 @@ Its modules:
 - `over_time`, `outlays_text`: plans over the years beside each other: cash so far, payback, what could wait; cash today
   against later.
 - `budget_text`: what to do in which year under a yearly budget, or what is short.
+- `cap_text`: what is left under the cap on today's outlay, how often it is exceeded, what it costs.
 - `heavier_text`: heavier wire in one run as an option.
 - `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which
   circuits go on which tandem breaker; the page for a next machine.
@@ -35,16 +36,16 @@ Its modules:
   the spaces worked in, of damp places, of cables that leave a panel together, of what is asked once of a shop and
   its panels; both printed and as data; `priced`: words with money in them, which the scope sheet shows without.
 - `sections`: a section of a paper described once, for text, workbook and page.
-- `shopping`, `shopping_sections`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
-  shopping list, its sections besides the orders, as text and workbook; what to take instead, ask and look at;
+- `shopping`, `shopping_sections`, `shopping_text`, `shopping_book`, `substitutes`, `all_new`, `questions`, `inspection`,
+  `marks`: the shopping list, its sections besides the orders, as text and workbook; what to take instead, ask and look at;
   horsepower marks to read.
 - `scope`, `circuits`, `scope_sections`, `scope_text`, `page`: the scope sheet and its circuits, in its sections; both papers as
   pages.
 - `scope_plan`, `scope_lines`, `scope_work`, `scope_notes`, `scope_protection`, `scope_supplies`,
-  `scope_later`, `scope_drives`: what a plan asks for today, and how an alternate differs from the base; the
+  `scope_later`, `scope_reach`, `scope_drives`: what a plan asks for today, and how an alternate differs from the base; the
   lines of its panel that each circuit is proposed on; work with what goes
   out and in; what to look at and ask; ground-fault protection by place; what the owner brings and keeps; later
-  work; drives that change machines.
+  work; where cords from today's outlets reach later; drives that change machines.
 - `proof`: what is said of plans whose search was not ended.
 - `there`, `conversion`, `before_after`, `own_shop`: outlets that are there and whom they serve after today;
   what becomes of a run's conductors that serves other lines; panels before and after, breakers that change

@@ -4,8 +4,10 @@ from decimal import Decimal
 from typing import Any
 
 from costplan.model.money import format_cents
+from costplan.reports.sure import in_draws
 from costplan.reports.tables import filled, fitted, hung
 from costplan.studies.budgeted import Budgeted
+from costplan.studies.exceeding import Exceeding
 from costplan.studies.yearly_budget import Lacking, Staged
 
 NO_BUDGET = "No yearly budget was given; --yearly-budget 1900 would say what to do in which year."
@@ -24,8 +26,8 @@ def budget_text(found: Budgeted | None, width: int) -> str:
     budget = format_cents(found.task.budget_cents)
     if isinstance(found.found, Lacking):
         said = [f"A budget of {budget} a year cannot be kept.", *_short(found, found.found)]
-        return "\n".join([*(hung(words, width, "  ") for words in said), filled(SAME, width)])
-    said = [_costs(found, found.found), _anew(found)]
+        return "\n".join([*(hung(words, width, "  ") for words in said if words), filled(SAME, width)])
+    said = [_costs(found, found.found), _anew(found), _sure(found)]
     return "\n".join(
         [
             filled(f"What to do in which year with {budget} a year at most", width),
@@ -89,13 +91,51 @@ def _anew(found: Budgeted) -> str:
     return words
 
 
+def _sure(found: Budgeted) -> str:
+    """How often the plan worked out anew takes more than the budget, in which years, and what covers nine draws of ten."""
+    if found.sure is None or found.anew is None:
+        return ""
+    kept = (
+        "As reckoned the budget is kept"
+        if max(found.anew.cash) <= found.task.budget_cents
+        else "How sure it is"
+    )
+    return f"{kept}: {_over(found.sure)}."
+
+
+def _over(sure: Exceeding) -> str:
+    if not sure.share:
+        return "in no draw does a year need more"
+    covers = f"{format_cents(sure.covers_cents)} a year covers 9 of 10"
+    if len(sure.by_year) == 1:
+        return f"in {in_draws(sure.share)} more is needed {_in(*sure.by_year)}; {covers}"
+    years = ", ".join(f"{_of_year(year)} in {in_draws(share)}" for year, share in sure.by_year.items())
+    return f"in {in_draws(sure.share)} some year needs more ({years}); {covers}"
+
+
+def _others(found: Budgeted) -> str:
+    """Which of the other ranked plans could keep the budget, and what they cost."""
+    if found.others is None:
+        return ""
+    if not found.others:
+        return "None of the other ranked plans could keep it (--plans 10 ranks more)."
+    could = [
+        f"plan {other.rank}, {format_cents(other.plan.present_value_cents)} in all with "
+        f"{format_cents(other.plan.outlay_cents)} of cash today"
+        for other in found.others
+    ]
+    return f"Of the ranked plans these could keep it: {'; '.join(could)} (--plan {found.others[0].rank})."
+
+
 def _short(found: Budgeted, lacking: Lacking) -> list[str]:
     short = ", ".join(f"{format_cents(cents)} {_in(year)}" for year, cents in lacking.short.items())
     said = [f"Short, at least: {short}."]
     alone = [f"{_of_year(year)} {format_cents(cents)}" for year, cents in lacking.one_year.items()]
     if alone:
         said.append(f"One year alone would need more: {' or '.join(alone)}.")
-    said.append(f"The same in every year: {format_cents(lacking.every_year)} would do.")
+    sure = "" if found.sure is None else f" as reckoned: {_over(found.sure)}"
+    said.append(f"The same in every year: {format_cents(lacking.every_year)} would do{sure}.")
+    said.append(_others(found))
     if lacking.waits:
         waits = [f"{name} (then {_in(one.years[name])})" for name, one in lacking.waits.items()]
         said.append(
@@ -134,7 +174,8 @@ def budget_data(found: Budgeted) -> dict[str, Any]:
         "kept": isinstance(kept, Staged),
     }
     told |= dict.fromkeys(("years", "cash", "worth", "proven", "worth_without_budget", "anew"))
-    told |= dict.fromkeys(("short", "one_year", "every_year", "waits"))
+    told |= dict.fromkeys(("short", "one_year", "every_year", "waits", "other_plans"))
+    told["sure"] = None if found.sure is None else _sure_data(found.sure)
     if isinstance(kept, Staged):
         told |= {
             "years": dict(kept.years),
@@ -153,10 +194,28 @@ def budget_data(found: Budgeted) -> dict[str, Any]:
         "short": {str(year): _money(cents) for year, cents in kept.short.items()},
         "one_year": {str(year): _money(cents) for year, cents in kept.one_year.items()},
         "every_year": _money(kept.every_year),
+        "other_plans": [
+            {
+                "rank": other.rank,
+                "present_value": _money(other.plan.present_value_cents),
+                "outlay": _money(other.plan.outlay_cents),
+            }
+            for other in found.others or ()
+        ],
         "waits": {
             name: {"year": one.years[name], "worth": _money(one.worth_cents)}
             for name, one in kept.waits.items()
         },
+    }
+
+
+def _sure_data(sure: Exceeding) -> dict[str, Any]:
+    return {
+        "over_share": round(Decimal(str(sure.share)), 4),
+        "over_share_by_year": {
+            str(year): round(Decimal(str(share)), 4) for year, share in sure.by_year.items()
+        },
+        "covers_nine_of_ten": _money(sure.covers_cents),
     }
 
 

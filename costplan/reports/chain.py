@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
@@ -88,8 +89,24 @@ def _offer(facts: Facts, line: Line) -> Iterator[Link]:
         "offer",
         f"offers.csv row {offer.row}: {offer.part} at {offer.supplier}, {offer.condition}, {price} per {offer.per}{seen}",
     )
-    if line.kind is LineKind.PART and line.quantity:
-        yield Link("quantity", f"{line.quantity:f}{' ft' if offer.by_the_foot and not line.forecast else ''}")
+    if line.quantity and line.per:
+        yield Link("quantity", _quantity(line))
+
+
+def _quantity(line: Line) -> str:
+    """How many of what: `40 ft`, `2 each`, `1 x reel of 250 ft`."""
+    return f"{line.quantity:f} {'' if line.per in ('ft', 'each') else 'x '}{line.per}"
+
+
+def _by_the_foot(facts: Facts, task: str) -> bool:
+    """Whether a task is done foot by foot wherever a recipe has it."""
+    shop = facts.shop
+    books = (facts.catalog.recipes, shop.recipes, *(machine.recipes for machine in shop.machines))
+    recipes = [recipe for book in books for recipe in book.values()]
+    asked = {
+        (entry.per, entry.quantity) for recipe in recipes for entry in recipe.tasks if entry.task == task
+    }
+    return asked == {("ft", Decimal(1))}
 
 
 def _work(facts: Facts, line: Line) -> Iterator[Link]:
@@ -100,11 +117,13 @@ def _work(facts: Facts, line: Line) -> Iterator[Link]:
     task = facts.tasks.get(line.task)
     if task is not None:
         low, likely, high = task.hours
+        feet = _by_the_foot(facts, task.id)
         factor = f", hours x {line.hour_factor:f} here" if line.hour_factor != 1 else ""
         yield Link(
             "task",
-            f"labor.yaml task {task.id}: {low:f}, {likely:f}, {high:f} man-hours of one unit, so "
-            f"{expected_hours(task.hours):.4f} ((low + 4 likely + high) / 6); {line.quantity:f} of them{factor}",
+            f"labor.yaml task {task.id}: {low:f}, {likely:f}, {high:f} man-hours of one {'foot' if feet else 'unit'}, so "
+            f"{expected_hours(task.hours):.4f} ((low + 4 likely + high) / 6); {line.quantity:f} "
+            f"{'ft' if feet else 'of them'}{factor}",
         )
     if crew is not None:
         pace = f", pace {crew.pace:f}" if crew.pace != 1 else ""

@@ -1,6 +1,7 @@
 """The circuits of a plan today, as the scope sheet lists them."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -223,28 +224,48 @@ def wires_words(size: CircuitSize) -> str:
 
 
 def _bought_as(facts: Facts, ranked: Ranked, powered: Powered) -> str:
-    """What its cable is bought as, where it is not of the sizes asked for: a thicker one that is on offer, or costs less."""
+    """What its cable is bought as, where it is not of the sizes asked for: a thicker one that is on offer, or costs less.
+
+    Only pieces of its length are its own; of several such it is not known which.
+    """
     size, wiring = powered.circuit.size, wiring_of(powered.way)
-    specs = {
-        need.spec for need in powered.circuit.outlet.bought.needs if need.spec.kind == CABLE_KIND.get(wiring)
+    asked = {
+        (need.spec, need.length_ft)
+        for need in powered.circuit.outlet.bought.needs
+        if need.spec.kind == CABLE_KIND.get(wiring)
     }
-    offers = {offer.row: offer.part for offer in facts.catalog.offers}
-    bought = {
-        facts.parts[offers[each.offer_row]].id for each in ranked.plan.bought if each.need.spec in specs
-    }
-    found = [facts.parts[part].attributes for part in sorted(bought)]
-    sizes = dict.fromkeys((str(each["awg"]), str(each["ground_awg"])) for each in found)
+    parts = {offer.row: facts.parts[offer.part].attributes for offer in facts.catalog.offers}
+    found = [
+        (parts[each.offer_row], each.count)
+        for each in ranked.plan.bought
+        if (each.need.spec, each.need.length_ft) in asked
+    ]
+    sizes = dict.fromkeys(sorted((str(each["awg"]), str(each["ground_awg"])) for each, _ in found))
     other = [each for each in sizes if each != (size.awg, size.grounding_awg)]
     words = " or ".join(f"{awg} AWG with {ground} AWG ground" for awg, ground in other)
     told = f"; {'some ' if len(sizes) > len(other) else ''}bought as {words}" if words else ""
-    return told + capped_words(size.conductors, (int(each["conductors"]) for each in found))
+    pieces: Counter[int] = Counter()
+    for each, count in found:
+        pieces[int(each["conductors"])] += count
+    return told + capped_words(size.conductors, pieces)
 
 
-def capped_words(needed: int, bought: Iterable[int]) -> str:
-    """What to do with the wires of a cable that has more than are needed, ground apart; empty where none has."""
-    more = sorted({each for each in bought if each > needed})
-    spare = "the spare wire" if more and max(more) == needed + 1 else "spare wires"
-    return f"; in cable of {' or '.join(map(str, more))} wires cap {spare} at both ends" if more else ""
+def capped_words(needed: int, pieces: Mapping[int, int]) -> str:
+    """What to do with the wires of cables that have more than are needed, ground apart; empty where none has.
+
+    `pieces` says how many are bought by their wires. Where not all have more, nobody can say which of them serves whom.
+    """
+    more = {wires: count for wires, count in sorted(pieces.items()) if wires > needed}
+    if not more:
+        return ""
+    spare = "the spare wire" if max(more) == needed + 1 else "spare wires"
+    wires, so_many, of = " or ".join(map(str, more)), sum(more.values()), sum(pieces.values())
+    if so_many == of:
+        return f"; in cable of {wires} wires cap {spare} at both ends"
+    has = "has" if so_many == 1 else "have"
+    return (
+        f"; {so_many} of the {of} pieces of this length {has} {wires} wires: there cap {spare} at both ends"
+    )
 
 
 def state_words(facts: Facts, powered: Powered) -> str:

@@ -355,17 +355,15 @@ PAID: Table[Comparison, Paid] = Table(
         ),
         Column(
             "payback_years",
-            Kind.NUMBER,
-            "until it stays paid back; none: it does not",
+            Kind.MAYBE_WHOLE,
+            "at the end of which year it is paid back for good; none: of none",
             lambda entry: entry.measures.payback_years,
-            4,
         ),
         Column(
             "discounted_payback_years",
-            Kind.NUMBER,
+            Kind.MAYBE_WHOLE,
             "the same in today's money",
             lambda entry: entry.measures.discounted_payback_years,
-            4,
         ),
         Column(
             "savings_to_investment",

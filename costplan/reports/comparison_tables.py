@@ -3,9 +3,9 @@
 from costplan.ledger.holding import written
 from costplan.model.layouts import AS_IT_IS
 from costplan.model.money import format_cents
+from costplan.reports.cap_text import cap_lines
 from costplan.reports.proof import NO_PROOF
-from costplan.reports.rounded import about
-from costplan.reports.strategies_text import NO_USED_PARTS, USED_PARTS, cap_lines, cell_text, heading
+from costplan.reports.strategies_text import NO_USED_PARTS, USED_PARTS, cell_text, heading
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import apart_rows, difference, out_by_reason, title, together
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used
@@ -55,7 +55,7 @@ def ranking_text(comparison: Comparison, width: int) -> str:
             [
                 str(place),
                 format_cents(total),
-                about(total - best.present_value_cents, comparison.spreads[place - 1]) if place > 1 else "",
+                format_cents(total - best.present_value_cents) if place > 1 else "",
                 format_cents(ranked.outlay_cents),
                 format_cents(ranked.today_cents - ranked.outlay_cents),
                 format_cents(ranked.later_cents),

@@ -16,6 +16,7 @@ from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.answer_columns import CELL, DONE_TODAY, PLAN, PLAN_TABLES, STRATEGY, WHOLE_TABLES
 from costplan.reports.asked import asked_beside, asked_data
+from costplan.reports.cap_text import cap_data
 from costplan.reports.columns import LINES, RANK
 from costplan.reports.invented import made_up
 from costplan.reports.kept import is_there, tasks_data
@@ -57,6 +58,7 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
         "close_groups": [list(places) for places in comparison.groups],
         "pure_difference": _pure_difference(comparison),
         "sureness": _sureness(comparison, tables["ranges"]),
+        "cap": cap_data(comparison),
         "turning_points": turning_data(comparison),
         "turning_stretches": stretches_data(comparison),
         "winners_map": map_data(comparison),
@@ -298,12 +300,12 @@ def lines_csv(comparison: Comparison) -> str:
 
 
 def csv_text(keys: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> str:
-    """Rows of a table for JSON as CSV: what is none is empty, entries of a list stand after each other; cells that a
-    spreadsheet would run as a formula are quoted."""
+    """Rows as CSV: what is none or not there is empty, entries of a list stand after each other, numbers are plain; cells of
+    words that a spreadsheet would run as a formula are quoted. Raises ValueError for a key that is no column."""
     out = io.StringIO()
-    writer = csv.DictWriter(out, keys, lineterminator="\n")
+    writer = csv.DictWriter(out, keys, restval="", lineterminator="\n")
     writer.writeheader()
-    writer.writerows({key: _csv_cell(row[key]) for key in keys} for row in rows)
+    writer.writerows({key: _csv_cell(value) for key, value in row.items()} for row in rows)
     return out.getvalue()
 
 

@@ -1,6 +1,7 @@
 """Why a plan costs what it costs: its total, a machine, another way, another plan or a line, as text."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
@@ -13,7 +14,7 @@ from costplan.reports.sizes import circuit_words, cord_rules, rule_words
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import SIZING_CAUTION, difference, left_out_lines, named, threat_words, title
 from costplan.studies.explained import Case, Instead, OtherWay, Variant
-from costplan.studies.least_change import Tie
+from costplan.studies.least_change import MOVES, Tie
 from costplan.studies.line_sheets import Share, by_machines, numbered, of_machine, sheet, sums
 from costplan.years.calendar import first_standings
 
@@ -279,7 +280,8 @@ def instead_text(case: Case, what: str, other: Instead, ties: Sequence[Tie], wid
 def _what_it_takes(more: int, ties: Sequence[Tie], width: int) -> Iterator[str]:
     if not ties:
         yield hung(
-            f"It would win if it cost {format_cents(more)} less; no single price, task or rate that was tried does that alone.",
+            f"It would win if it cost {format_cents(more)} less; no single price, task, rate or number of moves that was "
+            "tried does that alone.",
             width,
             "  ",
         )
@@ -302,11 +304,22 @@ def tie_words(tie: Tie) -> str:
     """A figure at which the other plan wins, in words."""
     below = "at or below" if tie.at < tie.now else "at or above"
     about = "" if tie.exact else "about "
+    if tie.unit == MOVES:
+        return _moves_words(tie, below, about)
     if tie.money:
         said = f"{about}{format_price(tie.said)} per {tie.unit} (now {format_price(tie.now)}"
     else:
         said = f"{about}{tie.said:.4f} (now {tie.now:.4f} man-hours of one unit"
     return f"{tie.what} {below} {said}, {(tie.at / tie.now - 1) * 100:+.0f} %; {tie.where})"
+
+
+def _moves_words(tie: Tie, below: str, about: str) -> str:
+    """Moves a year at which the other plan wins; none at all is said so."""
+    now = f"now {tie.now:.2f} a year expected" if tie.now else "now none"
+    if not tie.at:
+        return f"no {tie.what} at all ({now}; {tie.where})"
+    often = f", one in {1 / tie.at:.0f} years" if tie.at < Decimal("0.67") else ""
+    return f"{tie.what} {below} {about}{tie.at:.2f} a year{often} ({now}; {tie.where})"
 
 
 def plan_text(case: Case, rank: int, width: int) -> str:

@@ -8,9 +8,9 @@ from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.asked import asked_beside, question_place, question_words
 from costplan.reports.budget import points
-from costplan.reports.strategies_text import SOURCING
+from costplan.reports.strategies_text import heading
 from costplan.reports.words import closed_lines
-from costplan.studies.comparison import COLUMNS, Comparison
+from costplan.studies.comparison import COLUMNS, Comparison, sells_used
 from costplan.studies.rows import NO_SURPLUS
 
 ALL_OF_IT = 10**12
@@ -28,12 +28,14 @@ def asked_rows(
 def _missing(comparison: Comparison) -> Iterator[str]:
     yield from (f"! {words}" for words in closed_lines(comparison))
     why: dict[str, list[str]] = {}
+    used = sells_used(comparison.facts)
     for row in comparison.rows:
-        for column in COLUMNS:
+        # Where nothing used is for sale one column stands for both.
+        for column in COLUMNS if used else [comparison.column]:
             cell = comparison.matrix[row, column]
             if cell.why_not and cell is not NO_SURPLUS and not cell.incomplete:
-                why.setdefault(cell.why_not, []).append(f"{row}, {SOURCING[column]}")
-    yield from (f"! {reason}: {'; '.join(cells)}" for reason, cells in why.items())
+                why.setdefault(cell.why_not, []).append(f"{row}, {heading(column, used=used)}")
+    yield from (f"! {'; '.join(cells)}: {reason}" for reason, cells in why.items())
 
 
 def _asked(questions: Iterable[Problem], ranked: Ranked) -> Iterator[str]:

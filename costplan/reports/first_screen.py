@@ -17,6 +17,7 @@ from costplan.reports.budget import (
     text_block,
     within,
 )
+from costplan.reports.cap_text import cap_costs, left_in_short
 from costplan.reports.first_asked import asked_rows
 from costplan.reports.first_tables import plans_table, step_spread_cents, ways_by_name, ways_table
 from costplan.reports.invented import made_up_in_short
@@ -27,7 +28,7 @@ from costplan.reports.parts import SEARCHED, Part, part_words
 from costplan.reports.plan_tables import BESIDE_PARTS, PARTS
 from costplan.reports.proof import NO_PROOF
 from costplan.reports.remarks import Topic
-from costplan.reports.rounded import about, in_steps, uncertain_by
+from costplan.reports.rounded import about, between, in_steps, uncertain_by
 from costplan.reports.sure import contingency_words, give_or_take, sure_in_short, sure_words
 from costplan.reports.there import There
 from costplan.reports.turning_text import ask_first, turning_in_short
@@ -99,8 +100,8 @@ def first_screen(
         text(_no_winner(comparison), 1, 3),
         text(_no_verdict(comparison), 1, 3),
         text("; ".join(f"Until it is answered: {words}" for words in comparison.hinges), 1, 4),
-        text(tied(comparison, TIE), 1, 5),
-        Block(lambda rows: _sure(comparison, min(rows, 3), width), 1, 12),
+        text(tied(comparison, TIE, step_spread_cents(comparison)), 1, 5),
+        Block(lambda rows: _sure(comparison, min(rows, 3), width), 1, 6),
         Block(lambda rows: _turned(comparison, min(rows, 3), width), turned_least, 8),
         Block(lambda rows: ways_table(comparison, rows, width), 5, 4, apart=True),
         items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
@@ -113,8 +114,9 @@ def first_screen(
             7,
             apart=True,
         ),
+        text(cap_costs(comparison), 1, 5),
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
-        items("Notes: ", [*to_ask, *comparison.warnings], 1, 9, ": --show notes", most=2),
+        items("Notes: ", [*to_ask, *comparison.warnings], 1, 12, ": --show notes", most=2),
         Block(lambda rows: cautions_rows(topics, min(rows, 2), width), 2, 0, apart=True),
         text(f"More: --show {','.join(word for word in part_words(Part) if word not in SEARCHED)}", 1, 0),
     ]
@@ -124,9 +126,13 @@ def first_screen(
 def _answer(comparison: Comparison, rows: int, width: int) -> list[str]:
     shop, best = comparison.facts.shop, comparison.best
     spread, drawn = step_spread_cents(comparison), comparison.sureness.plans[0]
-    total = about(best.present_value_cents, spread // 10, shop.currency) + give_or_take(drawn, spread)
+    cents = best.present_value_cents
+    total = about(cents, spread // 10, shop.currency) + give_or_take(drawn, cents, spread)
     invented = made_up_in_short(comparison.facts)
-    texts = [f"{verdict(comparison, total=total, most=most)} {invented}" for most in (None, 5, 3, 2, 1)]
+    texts = [
+        f"{verdict(comparison, total=total, most=most, spread_cents=spread)} {invented}"
+        for most in (None, 5, 3, 2, 1)
+    ]
     return first_that_fits(texts, rows, width)
 
 
@@ -190,10 +196,11 @@ def _strategies(comparison: Comparison) -> list[str]:
         if not place:
             said.append(f'"{name}" costs least of those that are ranked')
             continue
-        gap = plan.present_value_cents - ranked[0][1].present_value_cents
+        totals = plan.present_value_cents, ranked[0][1].present_value_cents
+        gap, more = totals[0] - totals[1], between(*totals, step_spread_cents(comparison))
         spread = comparison.strategy_spreads[name]
         close = f", too close to call: uncertain by {uncertain_by(spread)}" if 0 < gap < spread else ""
-        said.append(f'"{name}" {f"costs {about(gap, spread)} more{close}" if gap else "costs the same"}')
+        said.append(f'"{name}" {f"costs {more} more{close}" if gap else "costs the same"}')
     for row in comparison.strategies:
         if row.reason:
             said.append(f'"{row.name}" is not ranked: {row.reason}')
@@ -212,7 +219,9 @@ def _layouts(comparison: Comparison) -> list[str]:
         if row.ranked is None:
             said.append(f'"{row.name}" cannot be done: {row.why_not}')
             continue
-        gap = gap_words(comparison, row) or f"about {in_steps(row.ranked.present_value_cents, spread)}"
+        gap = (
+            gap_words(comparison, row, spread) or f"about {in_steps(row.ranked.present_value_cents, spread)}"
+        )
         proof = "" if row.ranked.proven else ", not proven"
         against = f" than {first.name}" if first is not None and gap.endswith(("more", "less")) else ""
         cash = in_steps(row.ranked.outlay_cents, spread)
@@ -255,9 +264,8 @@ def _today(comparison: Comparison, rank: int) -> str:
     total = f"Today{named_plan}: about {shop.currency} {in_steps(plan.outlay_cents, spread)} in cash"
     said = [f"{total}, {in_steps(parts, spread)} of it for parts"]
     said.append(f"{own_hours_today(plan):.1f} hours of your own work")
-    cap = shop.money.outlay_cap_cents
-    if cap is not None:
-        said.append(f"{in_steps(int(cap) - plan.outlay_cents, spread)} left under the cap")
+    if left := left_in_short(comparison, rank):
+        said.append(left)
     if parts < plan.outlay_cents and plan.plan.hiring.crew != NOBODY:
         said.append(f"hired: {beginning(plan.plan.hiring.name)}")
     return ", ".join(said) + "."

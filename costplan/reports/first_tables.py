@@ -8,7 +8,7 @@ from costplan.files.visible import beginning, visible
 from costplan.model.labels import ROWS, SHORT
 from costplan.program.ranking import Ranked
 from costplan.reports.budget import filled_rows
-from costplan.reports.rounded import about, in_steps
+from costplan.reports.rounded import between, in_steps
 from costplan.reports.strategies_text import NO_USED_PARTS, SOURCING, cell_text
 from costplan.reports.sure import give_or_take
 from costplan.reports.tables import GAP, aligned
@@ -16,11 +16,11 @@ from costplan.reports.words import difference, shares, title, together
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used
 from costplan.studies.rows import NO_SURPLUS, Cell, exceptions_of
 from costplan.studies.strategies import StrategyRow
-from costplan.studies.sureness import CellName
+from costplan.studies.sureness import CellName, Ranges
 
 SHORTEST_NAME = 16
 """Characters that the first column keeps."""
-FIRST_COLUMN = "± in 8 of 10 draws, {currency} of today"
+FIRST_COLUMN, ENDS = "± in 8 of 10 draws, {currency} of today", "± or from-to: 8 of 10 draws, {currency}"
 
 
 def step_spread_cents(comparison: Comparison) -> int:
@@ -37,10 +37,12 @@ def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
 
     def told(by_column: Mapping[str, Cell], row: str, *, strategy: bool) -> list[str]:
         ranges = {c: comparison.sureness.cells.get(CellName(row, c, strategy)) for c in by_column}
-        totals = [cell_words(by_column[c], spread) + give_or_take(ranges[c], spread) for c in shown]
+        totals = [cell_words(by_column[c], spread) + _range(by_column[c], ranges[c], spread) for c in shown]
         plan, own = by_column[comparison.column].ranked, ranges[comparison.column]
-        cash = in_steps(plan.outlay_cents, spread) + give_or_take(own, spread, cash=True) if plan else ""
-        return [*totals, cash]
+        if plan is None:
+            return [*totals, ""]
+        reaches = give_or_take(own, plan.outlay_cents, spread, cash=True)
+        return [*totals, in_steps(plan.outlay_cents, spread) + reaches]
 
     named = []
     for row in comparison.rows:
@@ -53,7 +55,8 @@ def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
     heads = [*(SOURCING[column] for column in shown), "cash today"]
     taken = sum(max(map(len, column)) + GAP for column in zip(heads, *figures, strict=True))
     room = max(width - taken, SHORTEST_NAME)
-    first = FIRST_COLUMN.format(currency=comparison.facts.shop.currency)
+    ends = any(cell.endswith(")") and "-" in cell for figure in figures for cell in figure)
+    first = (ENDS if ends else FIRST_COLUMN).format(currency=comparison.facts.shop.currency)
     names = [first if used else f"{first}; {NO_USED_PARTS}", *(name for name, _ in named)]
     lines = aligned(
         [[beginning(visible(n), room), *f] for n, f in zip(names, [heads, *figures], strict=True)],
@@ -62,6 +65,13 @@ def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
     if len(lines) <= rows:
         return lines
     return [*lines[: rows - 1], f"and {len(lines) - rows + 1} more rows: --show totals"]
+
+
+def _range(cell: Cell, found: Ranges | None, spread_cents: int) -> str:
+    """The range of a cell with a plan; empty without one."""
+    if cell.ranked is None:
+        return ""
+    return give_or_take(found, cell.ranked.present_value_cents, spread_cents)
 
 
 def _unused(comparison: Comparison, column: str) -> bool:
@@ -120,13 +130,11 @@ def ways_by_name(comparison: Comparison, width: int) -> list[str]:
 def _figures(comparison: Comparison, places: Sequence[int]) -> list[str]:
     """Places, how much dearer than the best, cash today; of equals how far they are apart, and cash from to."""
     plans = [comparison.plans[place - 1] for place in places]
-    gaps = [plan.present_value_cents - comparison.best.present_value_cents for plan in plans]
-    spreads = [comparison.spreads[place - 1] for place in places]
+    best, spread = comparison.best.present_value_cents, step_spread_cents(comparison)
     first = places[0] == 1
-    more = "" if first else about(gaps[0], spreads[0])
+    more = "" if first else between(plans[0].present_value_cents, best, spread)
     if first and len(places) > 1:
-        more = f"{about(gaps[-1], spreads[-1])} apart"
-    spread = step_spread_cents(comparison)
+        more = f"{between(plans[-1].present_value_cents, best, spread)} apart"
     cash = dict.fromkeys(in_steps(cents, spread) for cents in sorted(plan.outlay_cents for plan in plans))
     ends = [*cash][:1] + [*cash][1:][-1:]
     called = str(places[0]) if len(places) == 1 else together(places)

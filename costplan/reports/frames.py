@@ -14,9 +14,10 @@ from costplan.reports.answer_columns import TABLES
 from costplan.reports.columns import RANK, Column, Kind, PlanTable, Table
 from costplan.reports.words import left_out_lines, missing
 from costplan.studies.bid_choice import compare_with_bids
+from costplan.studies.caps import with_cap
 from costplan.studies.case import Case
 from costplan.studies.comparison import Comparison
-from costplan.studies.outlays import STEPS, searched, with_cap
+from costplan.studies.outlays import STEPS, searched
 from costplan.studies.sureness import (
     DEFAULT,
     DRAWS,

@@ -1,7 +1,5 @@
 """Finished jobs beside their estimates: a table, or data for JSON and CSV."""
 
-import csv
-import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -25,7 +23,7 @@ from costplan.model.experience import (
 )
 from costplan.model.labor import Crew
 from costplan.model.money import format_cents, to_cents
-from costplan.reports.data import harmless
+from costplan.reports.data import csv_text
 from costplan.reports.tables import table
 from costplan.reports.words import MAN_HOURS
 
@@ -157,12 +155,9 @@ def jobs_data(report: JobsReport) -> dict[str, Any]:
 
 def jobs_csv(report: JobsReport) -> str:
     """The hours, one row a job and task."""
-    text = io.StringIO()
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(CSV_COLUMNS)
-    for error in report.errors:
-        writer.writerow([harmless(cell) if isinstance(cell, str) else cell for cell in _values(error)])
-    return text.getvalue()
+    return csv_text(
+        CSV_COLUMNS, (dict(zip(CSV_COLUMNS, _values(error), strict=True)) for error in report.errors)
+    )
 
 
 def _hours_table(errors: Sequence[JobError]) -> str:

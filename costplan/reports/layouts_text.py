@@ -3,7 +3,7 @@
 from costplan.ledger.holding import written
 from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
-from costplan.reports.rounded import about
+from costplan.reports.rounded import between
 from costplan.reports.tables import WIDEST, filled, fitted
 from costplan.reports.words import left_out_lines, threat_words
 from costplan.studies.comparison import Comparison
@@ -87,12 +87,13 @@ def _cannot_stay(comparison: Comparison, row: LayoutRow) -> str:
     return f'"{row.name}": {", ".join(names)} cannot stay so and {"has its" if len(names) == 1 else "have their"} cheapest way.'
 
 
-def gap_words(comparison: Comparison, row: LayoutRow) -> str:
-    """How much dearer or cheaper a layout is than the row that all are held against, as far as that is certain."""
+def gap_words(comparison: Comparison, row: LayoutRow, screen_cents: int | None = None) -> str:
+    """How much dearer or cheaper a layout is than the row that all are held against; exact, or as a screen rounds."""
     today = comparison.today_layout
     if row is today or row.ranked is None or today is None or today.ranked is None:
         return ""
-    gap = row.ranked.present_value_cents - today.ranked.present_value_cents
+    totals = row.ranked.present_value_cents, today.ranked.present_value_cents
+    gap = totals[0] - totals[1]
     if row.other_machines_than(today):
         return "not known: not the same machines"
     if row.threat or today.threat:
@@ -100,7 +101,7 @@ def gap_words(comparison: Comparison, row: LayoutRow) -> str:
     if gap == 0:
         return "the same"
     spread = comparison.layout_spreads[row.name]
-    said = f"{about(abs(gap), spread)} {'more' if gap > 0 else 'less'}"
+    said = f"{between(*totals, screen_cents)} {'more' if gap > 0 else 'less'}"
     return f"{said}, too close to call" if abs(gap) < spread else said
 
 

@@ -407,6 +407,7 @@ def _of_all(today: Today) -> Iterator[tuple[Topic, str]]:
         yield Topic.PERMITS, ""
     if wired or changed or any(line.kind is LineKind.LABOR for line in lines):
         yield Topic.LOCKOUT, ""
+        yield Topic.TORQUE, ""
         yield Topic.COMPARABLE_BIDS, ""
 
 

@@ -37,7 +37,7 @@ REACH_FT = 8
 LARGEST_ARC_FAULT_A = 20
 """Circuits of up to so many amperes get arc-fault protection (NFPA 70 210.12, from memory)."""
 LAID = (
-    *(Topic.CABLE_LAID, Topic.CABLE_IN_REACH, Topic.PIGTAILS, Topic.BUSHINGS),
+    *(Topic.CABLE_LAID, Topic.CABLE_IN_REACH, Topic.CABLE_SUPPORT, Topic.PIGTAILS, Topic.BUSHINGS),
     *(Topic.GROUND_COLOR, Topic.CABLE_FITTINGS, Topic.IN_THE_WALL),
 )
 """Topics of a run itself, whatever is changed at its ends."""

@@ -14,9 +14,10 @@ from costplan.model.choices import TRANSFORMER, ListedPlace, LoadKind, Method
 from costplan.reports.noted_damp import cases_of
 from costplan.reports.noted_machine import ByWay, OfWay
 from costplan.reports.remarks import Topic
-from costplan.standards import conductors
+from costplan.standards import conductors, supports
 
 NO_LEAD = "its lead is in no price: no recipe heater lead"
+KIND_OF_RUN = {**CABLE_KIND, Wiring.CONDUIT: "conduit"}
 _BUSHED_AWG = "4"
 """The thinnest wire that NFPA 70 300.4(G) names; from memory."""
 
@@ -89,6 +90,15 @@ def _cable_laid(at: ByWay) -> bool:
     return _laid_in(at, Wiring.CABLE) and (kind is None or kind.nonmetallic is not False)
 
 
+def _support(at: ByWay) -> str:
+    """How far apart its run is supported, by its wiring; empty for what no section here names."""
+    kind = KIND_OF_RUN.get(wiring_of(at.way))
+    rule = None if kind is None else supports.of(kind)
+    return (
+        "" if rule is None else f"{kind} every {rule.every_ft:f} ft, within {rule.from_box_in} in of each box"
+    )
+
+
 WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.DRIVE: lambda at: at.device == DRIVE,
     Topic.DRIVE_ON_GROUND_FAULT: lambda at: at.device == DRIVE and at.size.protected,
@@ -105,6 +115,7 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.BUSHINGS: _bushings,
     Topic.GROUND_COLOR: lambda at: _laid_in(at, Wiring.CONDUIT),
     Topic.CABLE_FITTINGS: lambda at: _laid_in(at, Wiring.ARMORED),
+    Topic.CABLE_SUPPORT: _support,
     # What no part on offer states is priced plain, and said.
     Topic.TAMPER_RESISTANT: lambda at: (
         _tampering(at) is Asked.YES and not tamper_resistant_end(at.circuit.receptacle)

@@ -11,12 +11,12 @@ from costplan.studies.outlays import Efficient, Frontier, efficient
 
 NONE = "-"
 HEAD = "Cash today against later: plans that none beats in both, the least cash today first"
-COLUMNS = ["", "cash today", "later", "total", "each 1 more", "net", "ratio", "a year", "back in"]
+COLUMNS = ["", "cash today", "later", "total", "each 1 more", "net", "ratio", "a year", "back by"]
 LEGEND = (
     "later: all but today's cash, in today's money. Beside the row above: what each 1 more today saves later; net: how much "
-    "less in all (below nothing where it costs more); ratio: saved later to invested, and a year: adjusted return, as in "
-    "--show years; back in: years until it stays paid back. The lowest total is the best plan; a high ratio of a small step "
-    "is no reason to stop there."
+    "less in all (below nothing where it costs more); ratio: running costs saved to invested, and a year: adjusted return, "
+    "as in --show years; back by: the year at whose end it is paid back for good. The lowest total is the best plan; a high "
+    "ratio of a small step is no reason to stop there."
 )
 AT_HAND = "Of the plans worked out here; --show outlays searches for the cheapest under lower and lower caps on today's cash."
 SEARCHED = (
@@ -36,12 +36,17 @@ def outlays_text(comparison: Comparison, found: Frontier | None, width: int) -> 
         for entry in kept
         if not entry.names
     ]
+    why = [
+        f"{marks[entry.plan.lines]}: {entry.measures.undefined}"
+        for entry in kept
+        if entry.measures is not None and entry.measures.undefined is not None
+    ]
     also = [" = ".join(entry.names) for entry in kept if entry.names[1:]]
     return "\n".join(
         [
             filled(HEAD, width),
             fitted(COLUMNS, rows, set(range(1, len(COLUMNS))), width),
-            *(hung(words, width, "    ", first="  ") for words in (*told, *also)),
+            *(hung(words, width, "    ", first="  ") for words in (*told, *also, *why)),
             *(filled(words, width) for words in (LEGEND, *notes)),
         ]
     )
@@ -65,7 +70,7 @@ def _row(comparison: Comparison, entry: Efficient) -> list[str]:
         format_cents(step.net_savings_cents),
         NONE if step.savings_to_investment is None else f"{step.savings_to_investment:.2f}",
         NONE if step.adjusted_return is None else f"{step.adjusted_return * 100:.1f} %",
-        f"not in {years}" if step.payback_years is None else f"{step.payback_years:.1f}",
+        f"not in {years}" if step.payback_years is None else str(step.payback_years),
     ]
 
 
@@ -86,8 +91,9 @@ def _told(entry: Efficient) -> dict[str, Any]:
         "net_savings": step and _money(step.net_savings_cents),
         "savings_to_investment": step and _rounded(step.savings_to_investment, 4),
         "adjusted_return": step and _rounded(step.adjusted_return, 6),
-        "payback_years": step and _rounded(step.payback_years, 4),
-        "discounted_payback_years": step and _rounded(step.discounted_payback_years, 4),
+        "undefined": step and step.undefined and str(step.undefined),
+        "payback_years": step and step.payback_years,
+        "discounted_payback_years": step and step.discounted_payback_years,
     }
 
 

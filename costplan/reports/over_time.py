@@ -1,7 +1,6 @@
 """Plans over the years beside each other: cash so far, what more money today pays back, what could wait."""
 
 from collections.abc import Sequence
-from decimal import Decimal
 
 from costplan.ledger.lines import Pocket
 from costplan.model.money import format_cents
@@ -18,10 +17,19 @@ TITLES = {
     Counted.ALL: "More money today: what it pays back, all money counted as in the totals",
     Counted.CASH: "More money today: what it pays back, cash alone (resale at the end too)",
 }
-COLUMNS = ["beside plan 1", "more today", "by", "saves", "back in years", "discounted", "ratio", "a year"]
+COLUMNS = [
+    "beside plan 1",
+    "more today",
+    "by",
+    "saves",
+    "back at end of year",
+    "discounted",
+    "ratio",
+    "a year",
+]
 LEGEND = (
-    "more today: which of the two; saves: net savings in today's money; back: when it stays paid back; "
-    "ratio: saved later to invested (today, less what resale brings back); "
+    "more today: which of the two; saves: net savings in today's money; back: the year at whose end it is paid back for good; "
+    "ratio: running costs saved to what is invested (today, new circuits and replacements later, less what resale brings); "
     "a year: adjusted return, what is saved being put by at the discount rate"
 )
 
@@ -78,9 +86,9 @@ def _paid_row(entry: Paid, years: int) -> list[str]:
     ]
 
 
-def _years(found: Measures, value: Decimal | None, years: int) -> str:
+def _years(found: Measures, value: int | None, years: int) -> str:
     if value is not None:
-        return f"{value:.1f}"
+        return str(value)
     return f"not in {years}" if found.more_today_cents > 0 else NONE
 
 

@@ -10,6 +10,7 @@ from costplan.reports.scope_sections import scope_sections
 from costplan.reports.sections import Section
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
 from costplan.reports.shopping_sections import (
+    all_new_section,
     cut_section,
     most_section,
     own_section,
@@ -32,6 +33,7 @@ def shopping_page(listed: ShoppingList) -> str:
             "own": own_section(listed),
             "returned": returned_section(listed),
             "questions": questions_section(listed),
+            "all_new": all_new_section(listed),
             "most": most_section(listed),
             "sold_out": sold_out_section(listed),
         },

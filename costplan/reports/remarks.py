@@ -63,6 +63,7 @@ class Topic(StrEnum):
     BUSHINGS = "bushings"
     GROUND_COLOR = "ground color"
     CABLE_FITTINGS = "cable fittings"
+    CABLE_SUPPORT = "cable support"
     TAMPER_RESISTANT = "tamper resistant"
     SMALL_CHILDREN = "small children"
     WEATHER_RESISTANT = "weather resistant"
@@ -136,6 +137,7 @@ class Topic(StrEnum):
     NO_DESIGN = "no design"
     PERMITS = "permits"
     LOCKOUT = "lockout"
+    TORQUE = "torque"
     COMPARABLE_BIDS = "comparable bids"
 
 

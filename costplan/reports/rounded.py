@@ -5,11 +5,11 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from costplan.model.money import format_cents
 
 STEPS_CENTS = (10_000, 1_000, 100)
-"""What a difference is rounded to: the largest of these that is no more than its uncertainty."""
+"""What an amount is rounded to: the largest of these that is no more than its uncertainty."""
 
 
 def about(cents: int, spread_cents: int | None, currency: str = "") -> str:
-    """A difference rounded to what its uncertainty allows; exact where nothing is uncertain."""
+    """An amount rounded to what its uncertainty allows; exact where nothing is uncertain."""
     unit = f"{currency} " if currency else ""
     step = next((step for step in STEPS_CENTS if spread_cents is not None and step <= spread_cents), None)
     if step is None:
@@ -33,6 +33,18 @@ def stepped(cents: int, spread_cents: int) -> int:
     if step is None:
         return cents
     return int((Decimal(cents) / step).to_integral_value(rounding=ROUND_HALF_EVEN)) * step
+
+
+def between(one: int, other: int, spread_cents: int | None = None, currency: str = "") -> str:
+    """By how much two amounts differ: exact without a spread, else as they stand on a screen that is `stepped` by it."""
+    unit = f"{currency} " if currency else ""
+    step = None if spread_cents is None else _step(spread_cents)
+    if spread_cents is None or step is None:
+        return unit + format_cents(abs(one - other))
+    gap = abs(stepped(one, spread_cents) - stepped(other, spread_cents))
+    if one != other and not gap:
+        return f"less than {unit}{step // 100:,}"
+    return f"about {unit}{gap // 100:,}"
 
 
 def _step(spread_cents: int) -> int | None:

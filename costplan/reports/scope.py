@@ -4,7 +4,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from itertools import islice
 from operator import itemgetter
 
 from costplan.circuits.circuit import Builder, Circuit, Standing
@@ -12,6 +11,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, LineKind
+from costplan.model.catalog import Condition
 from costplan.model.choices import ListedPlace, Method
 from costplan.model.conditions import Lease
 from costplan.model.gear import PowerService
@@ -51,6 +51,7 @@ from costplan.reports.scope_plan import Alternate, PlanToday, alternate, plan_to
 from costplan.reports.scope_protection import protection_questions
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WHOLE_SHOP, WorkRow, labor_lines
+from costplan.reports.tables import BLANK
 from costplan.reports.words import (
     SIZING_CAUTION,
     hour_factor_lines,
@@ -64,9 +65,10 @@ from costplan.studies.comparison import Comparison
 from costplan.years.calendar import first_standings, scenarios_of
 
 MOST_ALTERNATES = 2
+NOT_NEW = "Which of the owner's parts that are not new will you not install, or not warrant?"
 BIDS = Noted(Topic.COMPARABLE_BIDS)
 NOT_INCLUDED = (
-    "load calculation and any change to the service or its meter, unless asked for above",
+    "load calculation and any change to the service or its meter, unless asked for on this sheet",
     "repair of wiring that is there already and not named here",
     "searching for asbestos or lead before walls are opened",
     "machines themselves: moving, leveling, motors and controls inside them",
@@ -127,6 +129,10 @@ class ScopeSheet:
     not_included: tuple[str, ...]
     alternates: tuple[Alternate, ...]
     later_asked: tuple[str, ...] = ()
+    loads: tuple[str, ...] = ()
+    """What may run at once on panels, where nobody knows what they or the service carry."""
+    reach: tuple[str, ...] = ()
+    """Places that cords from today's outlets have to reach later, with year and feet."""
     nothing_today: str = ""
     """What to say first where an electrician is asked to do nothing today."""
     left_out: tuple[str, ...] = ()
@@ -138,7 +144,18 @@ class ScopeSheet:
         """What the bidder adds up, a blank each."""
         alternates = (total for entry in self.alternates for total in entry.totals)
         later = ("later work, base",) if self.later else ()
-        return ("base", *later, "permit", "visits", *alternates)
+        new = (
+            (f"new parts in place of the owner's {self.not_new} that are not new, add",)
+            if self.not_new
+            else ()
+        )
+        calculation = ("load calculation (NEC 220)",) if self.loads else ()
+        return ("base", *later, "permit", "visits", *calculation, *new, *alternates)
+
+    @property
+    def not_new(self) -> int:
+        """Lines that the owner supplies and that are not new, which a bidder may refuse to install or to warrant."""
+        return sum(part.condition != Condition.NEW for part in self.owner_supplies)
 
 
 def scope_sheet(
@@ -158,8 +175,7 @@ def scope_sheet(
         raise IndexError(f"there are only {len(comparison.plans)} plans")
     facts, ranked = comparison.facts, comparison.plans[rank - 1]
     base = plan_today(facts, ranked)
-    priced = list(islice(_to_price(facts, base, comparison), alternates))
-    others = [other for other, _ in priced]
+    entries, others = _priced(_to_price(facts, base, comparison), alternates)
     # What is defined here is for all of the sheet, so it is defined if any plan of it asks for it.
     defined = (MAKE_SAFE_MEANS,) if any(plan.makes_safe for plan in (base, *others)) else ()
     stated = (OWNERS_WORD,) if base.panels else ()
@@ -193,8 +209,10 @@ def scope_sheet(
         tuple(_access(facts, hired, access)),
         tuple(_open_questions(facts, base, *others)),
         _not_included(base, *others),
-        tuple(replace(entry, letter=letter) for letter, (_, entry) in zip("ABCDEFGH", priced, strict=False)),
+        tuple(replace(entry, letter=letter) for letter, entry in zip("ABCDEFGH", entries, strict=False)),
         (*(next_building(facts) if later else ()), *later_questions(base.later)),
+        base.loads,
+        base.reach,
         nothing,
         tuple(left_out_lines(facts.left_out)),
     )
@@ -209,6 +227,24 @@ def _to_price(facts: Facts, base: PlanToday, comparison: Comparison) -> Iterator
         entry = alternate(facts, "", base, other)
         if entry.differs:
             yield other, entry
+
+
+def _priced(
+    found: Iterable[tuple[PlanToday, Alternate]], at_most: int
+) -> tuple[list[Alternate], list[PlanToday]]:
+    """So many alternates, those with the same work for the electrician as one, and the plans that they are of."""
+    entries: list[Alternate] = []
+    plans: list[PlanToday] = []
+    for plan, entry in found if at_most else ():
+        alike = next((place for place, had in enumerate(entries) if had.same_work_as(entry)), None)
+        if alike is not None:
+            entries[alike] = entries[alike].beside(entry)
+        elif len(entries) < at_most:
+            entries.append(entry)
+        else:
+            continue
+        plans.append(plan)
+    return entries, plans
 
 
 def _not_included(*plans: PlanToday) -> tuple[str, ...]:
@@ -424,6 +460,8 @@ def _space(space: Space) -> str:
 
 def _open_questions(facts: Facts, base: PlanToday, *others: PlanToday) -> Iterable[str]:
     yield from protection_questions(facts, base.there)
+    if any(part.condition != Condition.NEW for part in base.supplies.parts):
+        yield f"{NOT_NEW} {BLANK}"
     # A sheet is bid on even where its base asks for nothing today.
     bids = () if any(entry.topic is Topic.COMPARABLE_BIDS for entry in base.said) else (BIDS,)
     said = (*base.said, *bids)

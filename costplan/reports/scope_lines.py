@@ -14,6 +14,11 @@ from costplan.reports.there import There
 
 LETTERS = "ABC"
 """What the lines of a panel are called on the sheet; common practice, no source."""
+LOADS_HEAD = "What may run at once of the circuits above"
+LOADS_NOTE = (
+    "Added up as this sheet balances them, without the quarter more for the largest motor and without what else hangs there. "
+    "It is no load calculation (NEC 220): that is asked for on a line of its own in the totals."
+)
 LINES_NOTE = (
     "On: the lines of its panel, a proposal that balances what runs at the same time, each panel by itself; whoever does the "
     "work finds out which line what is there is on, and places the rest."
@@ -23,17 +28,48 @@ LINES_NOTE = (
 def with_lines(facts: Facts, there: There, rows: Sequence[CircuitRow]) -> tuple[CircuitRow, ...]:
     """The circuits with the lines that each is proposed on; one on another's breaker is where that is."""
     capacity = Capacity(facts)
-    by_panel: dict[str, list[CircuitRow]] = defaultdict(list)
-    for row in rows:
-        if not row.breaker_with:
-            by_panel[row.panel].append(row)
     words = {
         row.number: told
-        for panel, mine in by_panel.items()
+        for panel, mine in _by_panel(rows).items()
         for row, told in _told(capacity, there, panel, mine)
     }
     number = {name: row.number for row in rows if not row.breaker_with for name in row.machines}
     return tuple(replace(row, lines=words[number.get(row.breaker_with, row.number)]) for row in rows)
+
+
+def loads_at_once(facts: Facts, there: There, rows: Sequence[CircuitRow]) -> tuple[str, ...]:
+    """What the circuits that may run at once draw of each panel, where nobody knows what it, or the service, carries.
+
+    Whole amperes of its fullest line in the balance that is proposed; the quarter more for the largest motor, and what else
+    hangs on the panel, are not in it. Empty where panel and service are known: their limits are then counted.
+    """
+    service, capacity = facts.shop.service, Capacity(facts)
+    unknown = service is None or (
+        service.measured_peak is None and "other_load_a" not in service.model_fields_set
+    )
+    found = []
+    for panel, mine in _by_panel(rows).items():
+        rating_a = facts.panels[panel].rating_a
+        if rating_a is not None and not unknown:
+            continue
+        balance = capacity.balance(
+            [_draw(capacity, there, panel, row) for row in mine], (), {}, lines(capacity.system(panel))
+        )
+        lacks = ["its rating is not known"] if rating_a is None else [f"it is rated {rating_a:f} A"]
+        lacks += [
+            "nor what the service carries" if rating_a is None else "what the service carries is not known"
+        ] * unknown
+        found.append(f"{panel}: about {balance.worst_va} A on its fullest line; {', '.join(lacks)}")
+    return tuple(found)
+
+
+def _by_panel(rows: Iterable[CircuitRow]) -> dict[str, list[CircuitRow]]:
+    """The circuits of each panel; one on another's breaker is where that is."""
+    found: dict[str, list[CircuitRow]] = defaultdict(list)
+    for row in rows:
+        if not row.breaker_with:
+            found[row.panel].append(row)
+    return found
 
 
 def _told(

@@ -15,7 +15,7 @@ from costplan.reports.noted import Noted, beyond, noted
 from costplan.reports.remarks_text import work_words
 from costplan.reports.scope_drives import drive_moves
 from costplan.reports.scope_later import LaterRow, later_instead, later_rows
-from costplan.reports.scope_lines import with_lines
+from costplan.reports.scope_lines import loads_at_once, with_lines
 from costplan.reports.scope_notes import (
     circuit_notes,
     later_questions,
@@ -24,6 +24,7 @@ from costplan.reports.scope_notes import (
     permits_needed,
 )
 from costplan.reports.scope_protection import protection_questions
+from costplan.reports.scope_reach import later_reach
 from costplan.reports.scope_supplies import Supplied, Supplies, supplies
 from costplan.reports.scope_work import (
     Details,
@@ -57,6 +58,8 @@ class PlanToday:
     notes: tuple[str, ...]
     said: tuple[Noted, ...]
     later: tuple[LaterRow, ...]
+    reach: tuple[str, ...]
+    loads: tuple[str, ...]
 
     @property
     def opens_walls(self) -> bool:
@@ -104,10 +107,15 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
         circuit_notes(facts, there),
         tuple(entry.priceless for entry in noted(facts, ranked, there)),
         later_rows(facts, ranked, details),
+        later_reach(facts, ranked, circuits),
+        loads_at_once(facts, there, circuits),
     )
 
 
 # another plan beside it ---------------------------------------------------------------------------
+
+
+SAME_WORK = " (the same work)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +141,7 @@ class Alternate:
     permits: tuple[str, ...]
     protection: tuple[str, ...]
     later_asked: tuple[str, ...]
+    reach: tuple[str, ...]
 
     @property
     def differs(self) -> bool:
@@ -141,6 +150,24 @@ class Alternate:
         beside = (self.notes, self.permits, self.protection, self.later_asked)
         return any((*work, *beside, self.owner_instead, self.later_instead))
 
+    def same_work_as(self, other: "Alternate") -> bool:
+        """Whether the electrician does line by line the same for both: they differ in what is the owner's."""
+        return self._of_the_electrician() == other._of_the_electrician()
+
+    def _of_the_electrician(self) -> "Alternate":
+        circuits = tuple(replace(row, cord="") for row in self.circuits)
+        return replace(self, letter="", words="", circuits=circuits, owner_instead=(), notes=(), reach=())
+
+    def beside(self, other: "Alternate") -> "Alternate":
+        """One alternate for both, with the names of both; what only one of them has is said of that one."""
+        return replace(
+            self,
+            words=f"{self.words.removesuffix(SAME_WORK)}; or {other.words}{SAME_WORK}",
+            notes=tuple(dict.fromkeys((*self.notes, *other.notes))),
+            owner_instead=_of_either(self.words, self.owner_instead, other.words, other.owner_instead),
+            reach=_of_either(self.words, self.reach, other.words, other.reach),
+        )
+
     @property
     def totals(self) -> tuple[str, ...]:
         """What the bidder adds up for it, a blank each."""
@@ -148,6 +175,12 @@ class Alternate:
         if not self.later_instead:
             return (f"{name}, add or deduct",)
         return f"{name}, today, add or deduct", f"{name}, later work, add or deduct"
+
+
+def _of_either(words: str, lines: Sequence[str], other: str, theirs: Sequence[str]) -> tuple[str, ...]:
+    """Lines of two alternates, each once; one that only one has with its name."""
+    mine = (line if line in theirs else f"{words}: {line}" for line in lines)
+    return (*mine, *(f"{other}: {line}" for line in theirs if line not in lines))
 
 
 def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> Alternate:
@@ -171,6 +204,7 @@ def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> A
         tuple(_permits(facts, base, other)),
         protection_questions(facts, other.there, base.there),
         later_questions([row for row in other.later if row not in base.later]),
+        tuple(words for words in other.reach if words not in base.reach),
     )
 
 

@@ -8,8 +8,9 @@ from costplan.reports.before_after import PanelRow, PanelTable
 from costplan.reports.circuits import NEW, CircuitRow
 from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_later import LaterRow, worked_together
-from costplan.reports.scope_lines import LINES_NOTE
+from costplan.reports.scope_lines import LINES_NOTE, LOADS_HEAD, LOADS_NOTE
 from costplan.reports.scope_plan import Alternate
+from costplan.reports.scope_reach import REACH_HEAD, REACH_NOTE
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WorkRow
 from costplan.reports.sections import Field, Group, Part, Points, Section, each_alone, points_text
@@ -60,11 +61,13 @@ def scope_sections(sheet: ScopeSheet) -> Iterator[Part]:
         yield _alternate(alternate)
     if sheet.later:
         yield Group(LATER_HEAD, "", (_later(sheet.later), Points("", (LATER_NOTE, *sheet.later_asked))))
+    yield Points(REACH_HEAD, sheet.reach, points_text((REACH_NOTE,), "  "))
     yield Points("Price for one of each, for changes later", sheet.each, blank=True)
     yield Points("Permits and inspection", sheet.permits)
     yield Points("Access", sheet.access)
     yield Points("Please answer", sheet.asked)
     yield Points("Not included unless asked for", sheet.not_included)
+    yield Points(LOADS_HEAD, sheet.loads, points_text((LOADS_NOTE,), "  "))
     yield Section(
         "Totals",
         "",
@@ -179,6 +182,7 @@ def alternate_lists(alternate: Alternate) -> list[tuple[str, tuple[str, ...]]]:
         ("Afterwards", alternate.after),
         ("The owner, instead", alternate.owner_instead),
         ("Later work, instead", (*alternate.later_instead, *alternate.later_asked)),
+        (REACH_HEAD, alternate.reach),
         ("Permit", alternate.permits),
         ("Ground-fault protection", alternate.protection),
     ]

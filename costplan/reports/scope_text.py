@@ -1,12 +1,10 @@
 """The scope sheet for a terminal and as CSV."""
 
-import csv
-import io
 from collections.abc import Iterable
 
 from costplan.reports.before_after import PanelTable
 from costplan.reports.circuits import CircuitRow
-from costplan.reports.data import harmless
+from costplan.reports.data import csv_text
 from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_sections import LATER_NOTE, alternate_lists, quantity_words, scope_sections
@@ -58,13 +56,8 @@ CSV_COLUMNS = (
 
 
 def scope_csv(sheet: ScopeSheet) -> str:
-    """Every row of the sheet with its section; cells that a spreadsheet would run as a formula are quoted."""
-    out = io.StringIO()
-    writer = csv.DictWriter(out, CSV_COLUMNS, restval="", lineterminator="\n")
-    writer.writeheader()
-    for cells in _csv_rows(sheet):
-        writer.writerow({name: harmless(cell) for name, cell in cells.items()})
-    return out.getvalue()
+    """Every row of the sheet with its section."""
+    return csv_text(CSV_COLUMNS, _csv_rows(sheet))
 
 
 def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
@@ -96,11 +89,13 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
         }
     for section, entries in (
         ("later work, asked", (LATER_NOTE, *sheet.later_asked) if sheet.later else ()),
+        ("later reach", sheet.reach),
         ("price each", sheet.each),
         ("permit", sheet.permits),
         ("access", sheet.access),
         ("please answer", sheet.asked),
         ("not included", sheet.not_included),
+        ("at once", sheet.loads),
         ("total", sheet.totals),
         ("caution", (sheet.caution,)),
     ):

@@ -13,6 +13,7 @@ from costplan.model import tandems
 from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.money import format_cents, to_cents
 from costplan.program.ranking import Ranked
+from costplan.reports.all_new import AllNew, all_new
 from costplan.reports.inspection import Checks, checks_for
 from costplan.reports.invented import made_up
 from costplan.reports.marks import to_read
@@ -178,6 +179,8 @@ class ShoppingList:
     returned: tuple[Returned, ...] = ()
     left_out: tuple[str, ...] = ()
     """What the list has nothing for, in words."""
+    all_new: AllNew | None = None
+    """What its parts that are not new would cost new; None where all are new."""
 
     @property
     def total_cents(self) -> int:
@@ -246,6 +249,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
         own_things(facts, ranked),
         returned(facts, ranked),
         tuple(left_out_lines(facts.left_out)),
+        all_new(facts, ranked),
     )
     _check(result, ranked)
     return result
@@ -461,11 +465,11 @@ def _order(facts: Facts, supplier: Supplier, parts: list[ListedPart]) -> Order:
     parts.sort(key=lambda part: (aisle.get(part.kind, len(aisle)), part.part, part.offer_row))
     goods = sum(part.amount_cents for part in parts)
     charges = order_charges(supplier, goods, facts.owner.rate_cents)
-    hints = tuple(_hints(supplier, goods))
+    hints = tuple(_hints(supplier, goods, cut=any(part.cut_cents for part in parts)))
     return Order(supplier.name, tuple(parts), charges, supplier, hints)
 
 
-def _hints(supplier: Supplier, goods_cents: int) -> Iterable[str]:
+def _hints(supplier: Supplier, goods_cents: int, *, cut: bool) -> Iterable[str]:
     delivery, free_over = to_cents(supplier.delivery_cents), supplier.free_over_cents
     minimum = to_cents(supplier.minimum_cents)
     if delivery and free_over is not None:
@@ -488,5 +492,5 @@ def _hints(supplier: Supplier, goods_cents: int) -> Iterable[str]:
         yield (
             f"smallest order {format_cents(minimum)}: this one is {format_cents(goods_cents - minimum)} above it"
         )
-    if supplier.cut_charge_cents:
+    if cut:
         yield f"each cut costs {format_cents(to_cents(supplier.cut_charge_cents))}"

@@ -13,6 +13,7 @@ from costplan.reports.data import harmless
 from costplan.reports.sections import Field, Section, each_alone
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
 from costplan.reports.shopping_sections import (
+    all_new_section,
     cut_rows,
     cut_section,
     most_section,
@@ -73,7 +74,12 @@ def shopping_book(listed: ShoppingList, paper: str = "letter") -> bytes:
     writer.section(cut_section(listed.orders, suppliers=True))
     writer.section(returned_section(listed))
     writer.inspection()
-    for section in (sold_out_section(listed), most_section(listed), questions_section(listed)):
+    for section in (
+        all_new_section(listed),
+        sold_out_section(listed),
+        most_section(listed),
+        questions_section(listed),
+    ):
         writer.section(section)
     book.close()
     return out.getvalue()

@@ -14,6 +14,10 @@ SOLD_OUT_NOTE = (
     "more than the line it replaces, with tax, cuts, fees, rejects, inspection and what is sold at the end; "
     "the rest of the list stays as it is; what a line says of marks and of damp places holds for what takes its place too"
 )
+ALL_NEW_NOTE = (
+    "what an electrician may ask for, or else refuse to warrant; with cuts, tax and freight, delivery and other fees of orders "
+    "apart"
+)
 MOST_NOTE = "the most one may cost before new is the better buy; rejects and your time to inspect are in it"
 FEW = 3
 """What to take instead that text and pages show of a part; the workbook has all."""
@@ -70,6 +74,33 @@ def cut_section(orders: Iterable[Order], *, suppliers: bool = False) -> Section:
         ),
         text="{head}, {note}\n{rows}",
         ticked=True,
+    )
+
+
+def all_new_section(listed: ShoppingList) -> Section:
+    """One line: what the parts that are not new would cost new."""
+    found = listed.all_new
+    rows = []
+    if found is not None:
+        lines = ", ".join(f"{count} {condition}" for condition, count in found.conditions)
+        lacking = (
+            f"at least, since no new price is known of {', '.join(found.unpriced)}"
+            if found.unpriced
+            else "yes"
+        )
+        rows = [(lines, found.here_cents, found.new_cents, found.more_cents, lacking)]
+    return Section(
+        "All of it new",
+        ALL_NEW_NOTE,
+        (
+            Field("lines that are not new", 30, 40, 30),
+            Field("here", 0, 14, 12, number=True),
+            Field("new", 0, 14, 12, number=True),
+            Field("more", 0, 14, 12, number=True),
+            Field("complete", 30, 60, 34),
+        ),
+        each_alone(rows),
+        text="{head} ({note})\n{rows}",
     )
 
 

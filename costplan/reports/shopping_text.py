@@ -1,17 +1,18 @@
 """The shopping list for a terminal and as CSV."""
 
-import csv
-import io
 from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
 
 from costplan.model.money import format_cents, format_price
-from costplan.reports.data import harmless
+from costplan.reports.data import csv_text, money
 from costplan.reports.inspection import Checks
 from costplan.reports.own_shop import DO_NOT_CUT, FROM_YOUR_OWN, TO_YOUR_SHELF, OwnThing
 from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
 from costplan.reports.sections import section_text
 from costplan.reports.shopping import ListedPart, Order, Piece, ShoppingList
 from costplan.reports.shopping_sections import (
+    all_new_section,
     cut_rows,
     cut_section,
     most_section,
@@ -36,6 +37,7 @@ def shopping_text(listed: ShoppingList, *, whole: bool = True) -> str:
         section_text(own_section(listed)),
         *(_order(order, listed.currency) for order in listed.orders),
         _orders(listed),
+        section_text(all_new_section(listed)),
         section_text(cut_section(listed.orders)),
         section_text(returned_section(listed)),
         _questions(listed),
@@ -202,62 +204,59 @@ CSV_COLUMNS = (
 
 
 def shopping_csv(listed: ShoppingList) -> str:
-    """One row for each part, cut charge, tax and fee; the amounts add up to the list's total.
+    """One row for each part, cut charge, tax and fee; the amounts add up to the list's total."""
+    return csv_text(CSV_COLUMNS, _csv_rows(listed))
 
-    Cells that a spreadsheet would run as a formula are quoted.
-    """
-    out = io.StringIO()
-    writer = csv.DictWriter(out, CSV_COLUMNS, restval="", lineterminator="\n")
-    writer.writeheader()
+
+def _csv_rows(listed: ShoppingList) -> Iterator[dict[str, Any]]:
     for thing in listed.own:
-        writer.writerow({"supplier": FROM_YOUR_OWN.lower(), "row": "own", **_own_cells(thing)})
+        yield {"supplier": FROM_YOUR_OWN.lower(), "row": "own", **_own_cells(thing)}
     for order in listed.orders:
         for part in order.parts:
-            writer.writerow({"supplier": harmless(order.name), "row": "part", **_part_cells(part)})
+            yield {"supplier": order.name, "row": "part", **_part_cells(part)}
         for words, cents in order_extras(order):
-            amount = format_cents(cents, thousands=False)
-            writer.writerow({"supplier": harmless(order.name), "row": words, "what": words, "amount": amount})
+            yield {"supplier": order.name, "row": words, "what": words, "amount": money(cents)}
     for back in listed.returned:
-        cells = {"what": harmless(back.what), "note": harmless(f"from {back.source}")}
-        kind = {"supplier": TO_YOUR_SHELF.lower(), "row": "to the shelf", "quantity": str(back.count)}
-        writer.writerow(kind | cells)
-    return out.getvalue()
+        kind = {"supplier": TO_YOUR_SHELF.lower(), "row": "to the shelf", "quantity": back.count}
+        yield kind | {"what": back.what, "note": f"from {back.source}"}
 
 
-def _own_cells(thing: OwnThing) -> dict[str, str]:
-    words = {"what": thing.what, "note": f"from {thing.source}", "for": thing.machine}
-    cells = {name: harmless(text) for name, text in words.items()} | {"quantity": str(thing.count)}
+def _own_cells(thing: OwnThing) -> dict[str, Any]:
+    cells = {
+        "what": thing.what,
+        "note": f"from {thing.source}",
+        "for": thing.machine,
+        "quantity": thing.count,
+    }
     if not thing.cut_to_ft:
         return cells | ({"cuts": f"{DO_NOT_CUT}: needs {thing.needs_ft} ft"} if thing.needs_ft else {})
-    left = {"left_over": str(thing.offcut_ft), "left_over_unit": "ft"} if thing.offcut_ft else {}
+    left = {"left_over": thing.offcut_ft, "left_over_unit": "ft"} if thing.offcut_ft else {}
     return cells | {"cuts": f"cut yourself to {thing.cut_to_ft} ft"} | left
 
 
-def _part_cells(part: ListedPart) -> dict[str, str]:
-    words = {
+def _part_cells(part: ListedPart) -> dict[str, Any]:
+    cells = {
         "part": part.part,
         "what": part.what,
         "standard": part.designation,
         "attributes": ", ".join(part.attributes),
         "condition": part.condition,
+        "quantity": part.quantity,
         "unit": part.unit,
+        "unit_price": Decimal(format_price(part.unit_price_cents, thousands=False)),
+        "amount": money(part.amount_cents),
         "for": ", ".join(part.machines),
         "cuts": " | ".join(f"{source}: {pieces}" for _, source, pieces, _ in cut_rows(part)),
+        "left_over": part.spare,
         "left_over_unit": part.spare_unit,
+        "price_seen": part.seen,
         "note": "; ".join(filter(None, (part.remarks, part.more))),
-        "their_number": part.their_number,
         "pay_at_most": "; ".join(f"{limit.condition} {limit_words(limit)}" for limit in part.most),
+        "offer_row": part.offer_row,
+        "their_number": part.their_number,
     }
-    figures = {
-        "quantity": str(part.quantity),
-        "unit_price": format_price(part.unit_price_cents, thousands=False),
-        "amount": format_cents(part.amount_cents, thousands=False),
-        "left_over": str(part.spare),
-        "price_seen": str(part.seen or ""),
-        "offer_row": str(part.offer_row),
-    }
-    if part.substitutes:
-        first = part.substitutes[0]
-        words["if_sold_out"] = f"{first.what}, {first.condition}, {first.supplier}"
-        figures["if_sold_out_extra"] = format_cents(first.extra_cents, thousands=False)
-    return {name: harmless(text) for name, text in words.items()} | figures
+    if not part.substitutes:
+        return cells
+    first = part.substitutes[0]
+    instead = f"{first.what}, {first.condition}, {first.supplier}"
+    return cells | {"if_sold_out": instead, "if_sold_out_extra": money(first.extra_cents)}

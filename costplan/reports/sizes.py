@@ -8,7 +8,7 @@ from decimal import Decimal
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Reason
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Reason, RuleOf
 from costplan.circuits.ways import Way, load_of
 from costplan.circuits.weather_resistant import lacking
 from costplan.ledger.holding import written
@@ -282,7 +282,7 @@ def _reasons(bench: Bench, machine: Machine, circuit: Circuit, way: Way) -> Iter
         yield "    the cheapest alone, and why it is sized so:"
     for reason in circuit.size.reasons:
         yield f"    {rule_words(bench.facts, reason)}"
-        if reason.what == "ground fault":
+        if reason.what is RuleOf.GROUND_FAULT:
             yield from _turns(bench, circuit)
             if circuit.size.protected and machine.now is not None and machine.now.configuration is not None:
                 yield f"      {cited(STAYS, bench.facts.shop.code.edition)}"
@@ -290,10 +290,14 @@ def _reasons(bench: Bench, machine: Machine, circuit: Circuit, way: Way) -> Iter
     yield from (f"    cord's {rule_words(bench.facts, reason)}" for reason in cord_rules(circuit))
 
 
+OF_CORD = (RuleOf.CONDUCTOR, RuleOf.VOLTAGE_DROP, RuleOf.CORD_VOLTS)
+"""What of a cord is sized apart from its run."""
+
+
 def cord_rules(circuit: Circuit) -> list[Reason]:
     """What the reasons of its cord add to those of its run."""
     reasons = circuit.cord_size.reasons if circuit.cord_size else ()
-    return [reason for reason in reasons if reason.what in ("conductor", "voltage drop", "cord volts")]
+    return [reason for reason in reasons if reason.what in OF_CORD]
 
 
 def rule_words(facts: Facts, reason: Reason) -> str:

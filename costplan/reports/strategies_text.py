@@ -85,16 +85,3 @@ def _years(comparison: Comparison, width: int) -> str:
 
 def _plan(comparison: Comparison, row: StrategyRow) -> Ranked | None:
     return row.cells[comparison.column].ranked
-
-
-def cap_lines(comparison: Comparison) -> list[str]:
-    """What the best plan leaves under the cap, and what the next year needs besides; nothing without a cap."""
-    cap = comparison.facts.shop.money.outlay_cap_cents
-    if cap is None:
-        return []
-    best = comparison.best
-    left, needed = int(cap) - best.outlay_cents, next_year_cash_cents(comparison.facts, best)
-    return [
-        f"Under the cap of {format_cents(int(cap))} plan 1 leaves {format_cents(left)}; year 1 needs "
-        f"{format_cents(needed)} of cash, not discounted. What is left does not carry over."
-    ]

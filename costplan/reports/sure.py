@@ -9,6 +9,8 @@ from costplan.studies.sureness import Drawn, Range, Ranges
 
 PURE = ("fixed drops", "cords")
 ALMOST = 99
+LOPSIDED = 0.5
+"""By how much more a range may reach to one side than to the other, in halves of it, and still be written as one half."""
 
 
 def in_draws(share: float) -> str:
@@ -22,12 +24,19 @@ def _of_100(share: float) -> str:
     return ("all" if share else "none") if share in (0, 1) else str(min(max(round(share * 100), 1), ALMOST))
 
 
-def give_or_take(found: Ranges | None, spread_cents: int, *, cash: bool = False) -> str:
-    """Half the range of a total or of today's cash, as it stands behind it; empty where nothing is uncertain."""
+def give_or_take(found: Ranges | None, cents: int, spread_cents: int, *, cash: bool = False) -> str:
+    """The range of a total or of today's cash of so many cents, as it stands behind it; empty where nothing is uncertain.
+
+    Half its width where it reaches about as far below as above, else its ends.
+    """
     if found is None:
         return ""
-    half = (found.cash_today if cash else found.total).half_cents
-    return f" ±{in_steps(half, spread_cents)}" if half else ""
+    ends = found.cash_today if cash else found.total
+    if not ends.half_cents:
+        return ""
+    if abs(ends.high_cents + ends.low_cents - 2 * cents) <= LOPSIDED * ends.half_cents:
+        return f" ±{in_steps(ends.half_cents, spread_cents)}"
+    return f" ({in_steps(ends.low_cents, spread_cents)}-{in_steps(ends.high_cents, spread_cents)})"
 
 
 def sure_words(comparison: Comparison) -> list[str]:

@@ -16,7 +16,7 @@ from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
 from costplan.program.ranking import Ranked
 from costplan.reports.counted import several
-from costplan.reports.rounded import about, uncertain_by
+from costplan.reports.rounded import between, uncertain_by
 from costplan.standards.motors import hp_words
 from costplan.studies.comparison import Comparison, OutOfRanking
 from costplan.studies.gaps import Threat, by_reason
@@ -141,7 +141,7 @@ def assumptions(facts: Facts) -> str:
     )
     return (
         f"{shop.years} years, {money.discount_rate * 100:f} % real a year, amounts at year end, {shop.currency};\n"
-        f"hours are {MAN_HOURS}, counted as (low + 4 likely + high) / 6, over the crew's pace;\n"
+        f"hours are {MAN_HOURS}, over the crew's pace; they and other ranges count as (low + 4 likely + high) / 6;\n"
         f"{visits}; resale at the end: {_resale(facts)}"
     )
 
@@ -278,20 +278,23 @@ def threat_words(facts: Facts, threat: Threat, best_cents: int) -> str:
     )
 
 
-def verdict(comparison: Comparison, *, total: str = "", most: int | None = None) -> str:
+def verdict(
+    comparison: Comparison, *, total: str = "", most: int | None = None, spread_cents: int | None = None
+) -> str:
     """The answer in one sentence: the best mix, and which pure way wins where both are complete.
 
-    total: the total of the best mix as it is to be said, else it is exact; most: how many names are said in a row.
+    total: the total of the best mix as it is to be said, else it is exact; most: how many names are said in a row;
+    spread_cents: by what the amounts of a screen are rounded, else differences are exact.
     """
     shop, out = comparison.facts.shop, comparison.facts.left_out
     best = total or f"{shop.currency} {format_cents(comparison.best.present_value_cents)}"
     mix = "best complete mix" if comparison.threat else "best mix"
     mix += "" if comparison.best.proven else " found before time was over (not proven)"
     without = f"Without {_names(out, most)}: over" if out else "Over"
-    return f"{without} {shop.years} years the {mix} costs {best} in today's money{_pure(comparison, most)}."
+    return f"{without} {shop.years} years the {mix} costs {best} in today's money{_pure(comparison, most, spread_cents)}."
 
 
-def _pure(comparison: Comparison, most: int | None) -> str:
+def _pure(comparison: Comparison, most: int | None, screen_cents: int | None) -> str:
     """Which of the two pure ways wins; nothing when one is incomplete, impossible, or both are the same plan."""
     if comparison.pure_plans is None:
         return ""
@@ -301,7 +304,7 @@ def _pure(comparison: Comparison, most: int | None) -> str:
         return f"; fixed drops and cords everywhere{apart} cost the same"
     winner = "cords" if cords < fixed else "fixed drops"
     gap, spread = abs(fixed - cords), comparison.pure_spread_cents or 0
-    said = about(gap, spread, comparison.facts.shop.currency)
+    said = between(fixed, cords, screen_cents, comparison.facts.shop.currency)
     if comparison.pure_winner_open and fixed != cords:
         return f"; which of fixed drops and cords{apart} is cheaper is not proven: so far {winner} come out lower by {said}"
     if gap < spread:
@@ -332,14 +335,17 @@ def tie(comparison: Comparison) -> str:
     )
 
 
-def tied(comparison: Comparison, words: str) -> str:
-    """The words with the `plans` that are too close to call, how far `apart` and how `uncertain` they are; else empty."""
+def tied(comparison: Comparison, words: str, screen_cents: int | None = None) -> str:
+    """The words with the `plans` that are too close to call, how far `apart` and how `uncertain` they are; else empty.
+
+    screen_cents: by what the amounts of a screen are rounded, else differences are exact.
+    """
     if not comparison.too_close:
         return ""
     places = comparison.groups[0]
-    last = comparison.plans[places[-1] - 1].present_value_cents - comparison.best.present_value_cents
+    last, best = (comparison.plans[place - 1].present_value_cents for place in (places[-1], 1))
     spread = max(comparison.spreads[place - 1] or 0 for place in places[1:])
-    apart, uncertain = about(last, spread), uncertain_by(spread)
+    apart, uncertain = between(last, best, screen_cents), uncertain_by(spread)
     currency = comparison.facts.shop.currency
     return words.format(plans=together(places), apart=apart, uncertain=uncertain, currency=currency)
 
@@ -409,8 +415,8 @@ def _strategy_gap(comparison: Comparison, name: str, gap: int, first: str) -> st
     if gap == 0:
         return f'"{name}" costs the same as "{first}".'
     if gap < spread:
-        return f'"{name}" costs {about(gap, spread)} more, too close to call: uncertain by {uncertain_by(spread)}.'
-    return f'"{name}" costs {about(gap, spread)} more.'
+        return f'"{name}" costs {format_cents(gap)} more, too close to call: uncertain by {uncertain_by(spread)}.'
+    return f'"{name}" costs {format_cents(gap)} more.'
 
 
 # ways that are out ---------------------------------------------------------------------------------

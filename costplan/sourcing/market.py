@@ -51,6 +51,11 @@ class Deal:
         """Whether a pack is sold whole at the end; else each piece in use is, and spares fetch nothing."""
         return self.pack is not None and (self.looked_at == 0 or self.offer.is_lot)
 
+    @property
+    def per(self) -> str:
+        """What one of a quantity is: a foot, also where the price is for a hundred, else what the price is for."""
+        return "ft" if self.by_the_foot else self.offer.per
+
     def packs_for(self, units: int) -> int:
         """The fewest packs that are counted on for so many units."""
         assert self.holds is not None
@@ -166,6 +171,8 @@ class LaterPurchase:
     goods_cents: Decimal
     cost_cents: Decimal
     resold_cents: Decimal
+    quantity: Decimal = Decimal(0)
+    """How many of what the offer's price is for (`Deal.per`): feet where it is sold by the foot, else `count`."""
 
 
 @dataclass(frozen=True)
@@ -353,7 +360,8 @@ class Market:
             + hours * self.owner_hour_cents
         )
         resold = goods if deal.resells_whole or deal.pack is None else deal.unit_cents * need.quantity
-        return LaterPurchase(deal, count, what, deal.resells_whole, goods, cost, resold)
+        quantity = Decimal(units * count if deal.by_the_foot else count)
+        return LaterPurchase(deal, count, what, deal.resells_whole, goods, cost, resold, quantity)
 
     def to_be_had(self, need: Need, year: int) -> bool:
         """Whether somebody sells it at a price: today as offers stand, later by forecast."""

@@ -14,10 +14,12 @@ Its modules:
   each value a shop made anew; two figures at once.
 - `swing`, `yearly`: how far the total moves with one figure; money and hours by year.
 - `finding_out`: what knowing a figure is worth before a plan is chosen, from the draws.
+- `caps`: another cap on today's cash, and the best plan without one.
 - `paying_back`, `outlays`, `staging`: what more money today pays back; the cheapest plans under lower and lower caps on
   today's cash; what today's cash is for and what is due when.
 - `yearly_budget`, `budgeted`: in which year each circuit is made under a yearly budget, as a small program of its own; the
-  same of a plan.
+  same of a plan, and which other plans could keep it.
+- `exceeding`: how often some year of a plan takes more cash than a limit.
 - `uncertain`, `draws`, `sureness`: which uncertain figure moves which line; seeded draws of all plans at once, with
   numpy, which nothing else loads; ranges, chances, groups of equals and contingency out of them.
 - `warnings`: what is said beside a comparison.
@@ -28,15 +30,16 @@ Its modules:
 - `next_machine`, `asked_next`, `next_step`, `phone_calls`: the difference of two optima; machines asked for by name or
   described; what the next load triggers; which unknown prices could change the plan.
 - `heavier_wire`: the next heavier wire of a run as an option: what it costs today, and is worth if a bigger machine comes.
-- `explained`, `line_sheets`, `least_change`: why not another way, strategy or option, as the difference of two optima; lines by
-  number, by machine, and beside those of another plan; the single price, task or rate at which another plan wins.
+- `explained`, `line_sheets`, `least_change`, `least_moves`: why not another way, strategy or option, as the difference of two
+  optima; lines by number, by machine, and beside those of another plan; the single price, task or rate, or the number of moves,
+  at which another plan wins.
 - `hired_scope`, `leveling`, `bid_choice`, `break_even`: hired work of a plan; bids brought to that scope;
   bids in the choice; by the hour against a fixed price.
 
 **How sure it is** (`studies.uncertain`): a line's worth is what the plan says, times a factor for each figure that it
 follows: hours, a rate, an offer's price, shares that fail or come back, growth, the discount rate, weights. Lines with the
-same factors are summed first, so a draw of all plans is one matrix product. The exact search uses likely figures only; the
-plans at hand are drawn, nothing is searched again.
+same factors are summed first, so a draw of all plans is one matrix product. The exact search takes the mean of a range;
+the plans at hand are drawn, nothing is searched again.
 
 **The next machine** is a difference of two proven optima, the shop with it and the shop without it. Holding
 it to a source or a kind of run solves again with fewer of its ways.

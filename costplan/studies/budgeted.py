@@ -5,7 +5,7 @@ it before; nothing is put off unless its owner says by when it must be there.
 """
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -19,7 +19,9 @@ from costplan.ledger.pricing import SET_UP
 from costplan.model.money import growth_factor, to_cents
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import NoPlanError, Ranked, best_plans
+from costplan.studies.exceeding import Exceeding, exceeding
 from costplan.studies.left_out import bench_of_the_rest
+from costplan.studies.sureness import DEFAULT, Settings
 from costplan.studies.uncertain import GROWING
 from costplan.studies.yearly_budget import Job, Lacking, Staged, Task, Together, staged
 from costplan.years.calendar import scenarios_of
@@ -37,12 +39,22 @@ class Anew:
     cash: tuple[int, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Other:
+    """Another ranked plan by its place."""
+
+    rank: int
+    plan: Ranked
+
+
 @dataclass(frozen=True)
 class Budgeted:
     """What was asked, the years or what is short, and the plan worked out anew with those years.
 
     `due` is the last year of every machine with anything to be done; `free` the years without a budget. `anew` is None where
-    what is short is told, or where something that is there now would have to wait, which no plan can say.
+    what is short is told, or where something that is there now would have to wait, which no plan can say. `sure` is how often
+    the plan anew takes more than the budget; where that cannot be kept, of the least budget that would do, by its years.
+    `others` are other ranked plans that could keep it, where this one cannot, and None where it can.
     """
 
     task: Task
@@ -50,23 +62,66 @@ class Budgeted:
     due: Mapping[str, int]
     free: Staged | Lacking
     anew: Anew | None = None
+    sure: Exceeding | None = None
+    others: tuple[Other, ...] | None = None
 
 
 def budgeted(
-    facts: Facts, plan: Ranked, budget_cents: int, by: Mapping[str, int], clock: Clock, tick: Tick = bool
+    facts: Facts,
+    plan: Ranked,
+    budget_cents: int,
+    by: Mapping[str, int],
+    clock: Clock,
+    tick: Tick = bool,
+    *,
+    ranked: Sequence[Ranked] = (),
+    settings: Settings = DEFAULT,
 ) -> Budgeted:
     """The years of a plan under a budget; `by` is the year until which a machine's circuit may wait, by its name in the file.
 
-    Raises ValueError for a name or a year that cannot be, or where the plan has nothing to do.
+    ranked: all ranked plans, the best first; settings: of the draws. Raises ValueError for a name or a year that cannot be,
+    or where the plan has nothing to do.
     """
     task, starts = _Read(facts, plan, budget_cents, by).task()
+    _refuse_idle(task.jobs, by)
     found = staged(task)
     free = staged(replace(task, budget_cents=sum(max(job.cash) for job in task.jobs) + _most_besides(task)))
     due = {job.name: job.by for job in task.jobs}
+
+    def anew_in(years: Mapping[str, int]) -> Anew | None:
+        moved = {name: year for name, year in years.items() if year != starts[name]}
+        return _anew(facts, plan, moved, clock, tick)
+
+    def sure_of(anew: Anew | None, cents: int) -> Exceeding | None:
+        return None if anew is None else exceeding(facts, anew.plan, cents, settings)
+
     if isinstance(found, Lacking):
-        return Budgeted(task, found, due, free)
-    moved = {name: year for name, year in found.years.items() if year != starts[name]}
-    return Budgeted(task, found, due, free, _anew(facts, plan, moved, clock, tick))
+        level = staged(replace(task, budget_cents=found.every_year))
+        enough = None if isinstance(level, Lacking) else anew_in(level.years)
+        others = tuple(
+            Other(rank, other)
+            for rank, other in enumerate(ranked, 1)
+            if other is not plan and _could_keep(facts, other, budget_cents, by)
+        )
+        return Budgeted(task, found, due, free, None, sure_of(enough, found.every_year), others)
+    anew = anew_in(found.years)
+    return Budgeted(task, found, due, free, anew, sure_of(anew, budget_cents))
+
+
+def _could_keep(facts: Facts, plan: Ranked, budget_cents: int, by: Mapping[str, int]) -> bool:
+    """Whether there are years in which the plan keeps the budget, read off its lines."""
+    task, _ = _Read(facts, plan, budget_cents, by).task()
+    if not task.jobs:
+        return max(map(sum, zip(task.visit, task.other, strict=True))) <= budget_cents
+    return isinstance(staged(task), Staged)
+
+
+def _refuse_idle(jobs: Collection[Job], by: Mapping[str, int]) -> None:
+    for name in by:
+        if name not in {job.name for job in jobs}:
+            raise ValueError(f"{name}: the plan pays nothing for it in the year in which it comes")
+    if not jobs:
+        raise ValueError("the plan has no circuit to make, so that there is nothing to put into years")
 
 
 def _most_besides(task: Task) -> int:
@@ -113,7 +168,6 @@ class _Read:
             else:
                 rest[when] += line.amount_cents
                 hired_besides |= {when} if line.kind is LineKind.LABOR else set()
-        self._refuse_idle(own)
         jobs = [
             Job(
                 name,
@@ -187,13 +241,6 @@ class _Read:
             )
             parts[name] = to_cents(Decimal(left * wanted[name]) / of)
         return parts
-
-    def _refuse_idle(self, own: Mapping[str, Amounts]) -> None:
-        for name in self.by:
-            if name not in own:
-                raise ValueError(f"{name}: the plan pays nothing for it in the year in which it comes")
-        if not own:
-            raise ValueError("the plan has no circuit to make, so that there is nothing to put into years")
 
     def _by_year(self, amounts: Amounts, start: int) -> tuple[int, ...]:
         """So much in the money of the year in which it starts, in the money of each year."""

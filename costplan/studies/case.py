@@ -119,8 +119,13 @@ def read_case(
         return facts, problems
     from costplan.circuits.as_it_stands import asked_as_it_stands
     from costplan.circuits.runs_at_once import asked_what_runs_at_once
+    from costplan.circuits.spaces_needed import asked_of_spaces
 
-    asked = [*asked_as_it_stands(pair, facts), *asked_what_runs_at_once(pair, facts)]
+    asked = [
+        *asked_as_it_stands(pair, facts),
+        *asked_what_runs_at_once(pair, facts),
+        *asked_of_spaces(pair, facts),
+    ]
     if ways:
         from costplan.studies.left_out import asked_of_check
 

@@ -15,6 +15,7 @@ from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.program.repriced import repriced
 from costplan.studies import turned as turns
 from costplan.studies.beside import beside
+from costplan.studies.caps import best_without_cap
 from costplan.studies.gaps import Closed, Threat, closed_for_several, threat
 from costplan.studies.hinges import (
     turns_on_heaters,
@@ -22,7 +23,15 @@ from costplan.studies.hinges import (
 from costplan.studies.layouts import LayoutRow, layout_rows
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.studies.moves import MovesTurning, moves_turning
-from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
+from costplan.studies.rows import (
+    NO_SURPLUS,
+    Cell,
+    as_it_is_cell,
+    can_stay,
+    cheapest_cell,
+    or_cheaper,
+    row_cell,
+)
 from costplan.studies.spares_cost import best_by_other_rule, may_fail, some_fail, turns_on_rejects
 from costplan.studies.strategies import (
     StrategyRow,
@@ -70,7 +79,8 @@ class Comparison:
     could beat the best plan. `sureness` is what the draws say of plans, pure ways, strategies and layouts. `matrix` has
     a row "as it is" where something is there. `layouts` begin with that, and with the best plan of the same places; there
     are none where the file lists none. `hinges` are answers nobody gave, with the money that turns on each. `turned` is what
-    turns the answer, by solving anew where that was asked for; `moves` of the two pure ways.
+    turns the answer, by solving anew where that was asked for; `moves` of the two pure ways. `without_cap` is the best plan
+    were there no cap on today's outlay; None where there is none.
     """
 
     facts: Facts
@@ -85,6 +95,7 @@ class Comparison:
     layouts: tuple[LayoutRow, ...] = ()
     sureness: Sureness = NOT_DRAWN
     moves: MovesTurning | None = None
+    without_cap: Ranked | None = None
     turned: Turned = NOTHING_TURNED
 
     @property
@@ -234,6 +245,7 @@ def compare(
         laid_out = layout_rows(whole, others, held or {}, clock, tick)
         if copied:
             found, other = second.result()
+    ranked = _with_cheaper(main, ranked, found[main_rule].all_cells)
     differs = some_fail(facts, ranked[0])
     other = other_rule() if differs and not copied else other
     best = found[main_rule]
@@ -258,6 +270,7 @@ def compare(
         hinges=tuple(turns_on_heaters(main, ranked[0], clock)),
         closed=closed_for_several(main),
         threat=threat(main, ranked[0], Clock(clock.share(2))),
+        without_cap=best_without_cap(main, Clock(clock.share(2))),
         strategies=tuple(
             StrategyRow(
                 strategy,
@@ -272,6 +285,14 @@ def compare(
     if settings is not None:
         result = replace(result, sureness=_how_sure(result, settings))
     return _with_turns(main, result, rows, exact_turning, kept, clock, tick)
+
+
+def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> list[Ranked]:
+    """The ranked plans; where time ran out, after one that turned up cheaper in a cell."""
+    cheapest = or_cheaper(bench, ranked[0], cells)
+    if cheapest is ranked[0]:
+        return ranked
+    return [cheapest, *(one for one in ranked if not one.plan.repeats(cheapest.plan))][: len(ranked)]
 
 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:
@@ -354,6 +375,11 @@ class _Column:
     cells: Mapping[str, Cell]
     strategies: Mapping[str, Cell]
 
+    @property
+    def all_cells(self) -> tuple[Cell, ...]:
+        """Those of its rows and of the strategies."""
+        return (*self.cells.values(), *self.strategies.values())
+
 
 def _column(
     bench: Bench,
@@ -380,6 +406,11 @@ def _column(
         tick(f"proving {strategy.name}")
         named[strategy.name] = strategy_cell(bench, words, Clock(clock.share(left)))
         left -= 1
+    mix = cells.get(BEST_MIX)
+    if mix is not None and mix.ranked is not None:
+        cells[BEST_MIX] = replace(
+            mix, ranked=or_cheaper(bench, mix.ranked, [*cells.values(), *named.values()])
+        )
     return _Column(cells, named)
 
 

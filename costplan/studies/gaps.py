@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import pairwise
 
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.motor_swap import MOTOR
@@ -17,6 +18,7 @@ from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.choices import SurplusRule
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.years.calendar import lives, scenarios_of
 
 Wanted = Callable[[Way], bool]
 NOBODY = "no price yet"
@@ -126,6 +128,31 @@ def lacking_needs(bench: Bench, option: Option) -> list[Need]:
             if not market.to_be_had(need, year):
                 found[need] = None
     return list(found)
+
+
+def lacks_later(bench: Bench, option: Option) -> str:
+    """When a way first takes what has no price where that is later than today, and what happens then; else empty."""
+    market = bench.pricers[0].market
+    when: dict[str, int] = {}
+    for scenario, year, bundle in standalone(bench.facts, option.stream):
+        if any(not market.to_be_had(need, year) for need in bundle.needs):
+            when[scenario] = min(year, when.get(scenario, year))
+    if not when or lost_panels(option, bench.survey.gear_out) or not all(when.values()):
+        return ""
+    first = min(when.values())
+    named = [scenario for scenario, year in when.items() if year == first and scenario]
+    shop = bench.facts.shop
+    standings = [
+        pair
+        for scenario in scenarios_of(shop)
+        if scenario.name in named
+        for pair in pairwise(lives(shop, scenario)[option.machine].standings)
+        if pair[1].year == first
+    ]
+    retooled = any(before.load != after.load for before, after in standings)
+    why = {"is retooled"} if retooled else {after.why for _, after in standings}
+    of = f" of {' and '.join(named)}" if named else ""
+    return f"in year {first}{of}" + (f", when it {why.pop()}" if len(why) == 1 else "")
 
 
 def _ends_lacking(bench: Bench, option: Option) -> list[Need]:

@@ -32,8 +32,8 @@ MILLI = Decimal("0.001")
 class Tie:
     """A figure alone at which the other plan wins: what, where it is written, now and then.
 
-    `unit` is what one of it is: money of one `per`, money an hour, or `hours`. `exact` says that the best plan was found
-    anew there and next to it; else both plans are held, and a third may win in between.
+    `unit` is what one of it is: money of one `per`, money an hour, `hours`, or moves a year. `exact` says that the
+    best plan was found anew there and next to it; else both plans are held, and a third may win in between.
     """
 
     what: str
@@ -45,8 +45,8 @@ class Tie:
 
     @property
     def money(self) -> bool:
-        """Whether it is money, in cents, and no hours."""
-        return self.unit != HOURS
+        """Whether it is money, in cents, and neither hours nor moves."""
+        return self.unit not in (HOURS, MOVES)
 
     @property
     def said(self) -> Decimal:
@@ -57,11 +57,11 @@ class Tie:
 
     @property
     def share(self) -> Decimal:
-        """By what share of itself it changes."""
-        return abs(self.at / self.now - 1)
+        """By what share of itself it changes; of what is none now, how many it then is."""
+        return abs(self.at / self.now - 1) if self.now else self.at
 
 
-HOURS = "hours"
+HOURS, MOVES = "hours", "moves a year"
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,10 @@ from costplan.model.choices import SurplusRule
 from costplan.model.left_out import without_machines
 from costplan.model.pair import Pair
 from costplan.model.shop import Machine
+from costplan.program.clashes import without_a_way_together
 from costplan.program.ranking import Bench, NoPlanError, by_reason
 from costplan.sourcing.market import Market
-from costplan.studies.gaps import least_lacking, what_lacks
+from costplan.studies.gaps import lacks_later, least_lacking, what_lacks
 
 
 def bench_of_the_rest(facts: Facts, rule: SurplusRule, known: Bench | None = None) -> Bench:
@@ -23,13 +24,20 @@ def bench_of_the_rest(facts: Facts, rule: SurplusRule, known: Bench | None = Non
     `Bench.facts` is then the shop in which they are `LeftOut`. known: as for `Bench.over`. Raises NoPlanError when no
     machine has a way.
     """
-    bench = Bench.over(facts, rule, known=known)
-    out = machines_without_a_way(bench)
-    if not out:
-        return bench
+    bench, out = _without_those(Bench.over(facts, rule, known=known), rule)
     if set(out) >= {facts.group_of.get(name, name) for name in facts.machines}:
         raise NoPlanError([f"{name}: {'; '.join(reasons)}" for name, reasons in out.items()])
-    return Bench.over(Facts(without_machines(facts.written, out), facts.catalog), rule, known=bench)
+    return bench
+
+
+def _without_those(bench: Bench, rule: SurplusRule) -> tuple[Bench, dict[str, tuple[str, ...]]]:
+    """The bench without the machines that have no way, in isolation and then together; and those, with why."""
+    facts, out = bench.facts, dict[str, tuple[str, ...]]()
+    everyone = {facts.group_of.get(name, name) for name in facts.machines}
+    while set(out) < everyone and (more := machines_without_a_way(bench)):
+        out |= more
+        bench = Bench.over(Facts(without_machines(facts.written, out), facts.catalog), rule, known=bench)
+    return bench, out
 
 
 def the_rest(facts: Facts) -> Facts:
@@ -40,12 +48,17 @@ def the_rest(facts: Facts) -> Facts:
 def machines_without_a_way(bench: Bench) -> dict[str, tuple[str, ...]]:
     """Machines by the name the user wrote of which some have no open way, whatever others do; and why.
 
+    Where every machine has one alone, those that must go without since others have what is there and nobody sells more.
     A group of which only a part has none is left out whole, since its machines are alike.
     """
     out: dict[str, tuple[str, ...]] = {}
     for name, options in bench.survey.options.items():
         if not any(option.open for option in options):
             out.setdefault(bench.facts.group_of.get(name, name), tuple(_reasons(bench, name)))
+    if not out and bench.pricers:
+        together = without_a_way_together(bench.facts, bench.survey, bench.pricers, bench.open_options())
+        for name, reason in together.items():
+            out.setdefault(bench.facts.group_of.get(name, name), (reason,))
     return out
 
 
@@ -57,7 +70,7 @@ def asked_of_check(pair: Pair, facts: Facts, known: Iterable[Problem]) -> Iterat
     )
     if _all_by_purchase(everyone):
         return
-    out = machines_without_a_way(Bench.over(everyone, shop.money.surplus))
+    out = _without_those(Bench.over(everyone, shop.money.surplus), shop.money.surplus)[1]
     told = [problem.field_path for problem in known if problem.code in NO_WAY]
     for trail, machine in pair.machines():
         reasons = out.get(machine.name, ())
@@ -90,7 +103,9 @@ def _reasons(bench: Bench, name: str) -> list[str]:
     unpriced = [option for option in options if option.refused is None]
     if unpriced:
         least = least_lacking(bench, unpriced)
-        return [f"{what_lacks(bench, least)} ({least.way.label}, which lacks least)", *by_reason(said)]
+        lacks, later = what_lacks(bench, least), lacks_later(bench, least)
+        then = f", {later}; until then it has a way" if later else ""
+        return [f"{lacks}{then} ({least.way.label}, which lacks least)", *by_reason(said)]
     reasons = list(dict.fromkeys(reason for _, reason in said))
     if not reasons:
         return [_not_fed(bench.facts.machines[name])]

@@ -8,9 +8,10 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.holding import held_survey, words_by_machine
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.studies.caps import capped
 from costplan.studies.comparison import Comparison
 from costplan.studies.left_out import bench_of_the_rest
-from costplan.studies.paying_back import Counted, Measures, Named, apart, measures, named_plans
+from costplan.studies.paying_back import Measures, Named, beside, named_plans
 
 STEPS = 10
 """In how many steps the cap goes down from the best plan's cash today to nothing."""
@@ -126,20 +127,4 @@ def not_beaten_later(facts: Facts, known: Sequence[Named], more: Sequence[Ranked
 def _beside(facts: Facts, dear: Ranked, cheap: Ranked) -> Measures | None:
     if not facts.shop.years:
         return None
-    years = apart(facts, dear.lines, cheap.lines, Counted.ALL)
-    return measures(years, facts.shop.money.discount_rate)
-
-
-def capped(bench: Bench, cap_cents: int) -> Bench:
-    """The same bench with another cap on today's cash: its ways, prices and rows stay, which do not turn on it."""
-    facts = with_cap(bench.facts, cap_cents)
-    frame = replace(bench.frame(Clock()), facts=facts)
-    return replace(bench, facts=facts, first=None, frames=[frame], built={}, answered=[])
-
-
-def with_cap(facts: Facts, cents: int) -> Facts:
-    """The same shop with so much as the most that may be spent today. Raises ValueError for less than nothing."""
-    if cents < 0:
-        raise ValueError("is below nothing")
-    money = facts.written.money.model_copy(update={"outlay_cap_cents": cents})
-    return Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
+    return beside(facts, facts.shop.money.discount_rate, dear, cheap)

@@ -136,7 +136,7 @@ def _devices_cents(pricer: Pricer, circuit: Circuit, size: CircuitSize) -> int |
     end = circuit.receptacle
     receptacle = receptacle_need(size, resists=tamper_resistant_end(end), weathers=weather_resistant_end(end))
     prices = [_price_cents(pricer.market, need) for need in (breaker, receptacle)]
-    work = facts.brew(facts.recipe("ground-fault breaker" if size.ground_fault else "breaker"), size=size)
+    work = facts.expanded("ground-fault breaker" if size.ground_fault else "breaker", size=size)
     lacking = [need for need in work.needs if pricer.market.forecast(need) is None]
     if lacking or any(price is None for price in prices):
         return None

@@ -130,6 +130,18 @@ def cheapest_cell(
     return Cell(None, exceptions, words, lacking, at_least(bench, belongs, lacking, clock))
 
 
+def or_cheaper(bench: Bench, best: Ranked, cells: Iterable[Cell]) -> Ranked:
+    """The best plan found in the time, or a cheaper one of the same ways that turned up elsewhere, with the bound of both."""
+    if best.proven:
+        return best
+    ways = {(machine, option.way) for machine, found in bench.open_options().items() for option in found}
+    known = [cell.ranked for cell in cells if cell.ranked is not None]
+    of_these = [r for r in known if all((machine, way) in ways for machine, way, _ in r.plan.shares())]
+    cheapest = min([best, *of_these], key=lambda ranked: ranked.present_value_cents)
+    bound = min(best.bound_cents, cheapest.present_value_cents)
+    return best if cheapest is best else replace(cheapest, bound_cents=bound, last=False)
+
+
 def gap_words(facts: Facts, gaps: tuple[Gap, ...]) -> str:
     """What is missing, in words: how many machines, and why."""
     return "; ".join(f"{machine_words(facts, machines)}: {why}" for why, machines in by_reason(gaps).items())

@@ -77,6 +77,8 @@ class Drawn(Ranges):
     apart_cents: int
     cheapest_of_all: float = 0.0
     regret_of_all_cents: int = 0
+    over_cap: float = 0.0
+    """The share of draws in which its cash today is more than the cap on it."""
 
     def contingency_cents(self, likely_cents: int) -> int:
         """What today's cash may take above the likely in nine draws of ten; 0 where it is less even then."""
@@ -184,7 +186,7 @@ def how_sure(
     pairs = _pairs(ranked.totals)
     return Sureness(
         settings,
-        beside.told(plans, _compared(ranked), ranked),
+        _over_the_cap(plans, beside.told(plans, _compared(ranked), ranked), ranked),
         pairs,
         _groups([entry.plan.present_value_cents for entry in plans], pairs),
         beside.told(pure, _compared(ways), ways),
@@ -194,6 +196,17 @@ def how_sure(
         dict(zip(totals, ranges, strict=True)),
         finding_out(ranked.totals, ranked.ranks),
         _cents(worth_of_all(ranked.totals)),
+    )
+
+
+def _over_the_cap(plans: Sequence[Drawable], found: Sequence[Drawn], drawn: "Sample") -> tuple[Drawn, ...]:
+    """How often each of them takes more cash today than its shop's cap allows."""
+    cap = plans[0].facts.shop.money.outlay_cap_cents
+    if cap is None:
+        return tuple(found)
+    return tuple(
+        replace(one, over_cap=round(float((cash > int(cap)).mean()), 6))
+        for one, cash in zip(found, drawn.cash, strict=True)
     )
 
 

@@ -133,6 +133,20 @@ class Uncertain:
             worth[tuple(sorted({*priced, *self._of_time(line)}))] += line.present_value_cents
         return Grouped(worth, cash, hired, minimum_cents)
 
+    def cash_of_year(self, lines: Iterable[Line], minimum_cents: int = 0) -> Grouped:
+        """Cash of one year of a scenario in that year's money, as `worth`; `minimum_cents` is as for `grouped`, of today."""
+        cash: dict[Group, int] = defaultdict(int)
+        hired: dict[Group, int] = defaultdict(int)
+        for line in lines:
+            if line.pocket is not Pocket.CASH or line.kind is LineKind.MINIMUM:
+                continue
+            moves = self._moves.get(line.scenario) if line.in_turn else None
+            group = tuple(sorted({*self._of_amount(line), *([Mover(moves)] if moves else [])}))
+            cash[group] += line.amount_cents
+            if line.kind is LineKind.LABOR and minimum_cents:
+                hired[group] += line.amount_cents
+        return Grouped(cash, {}, hired, minimum_cents)
+
     def _of_time(self, line: Line) -> Iterator[Mover]:
         """What the worth of a line follows besides its amount: the discount rate, its scenario's weight, how often it moves."""
         if line.year and (rate := self._discount):
@@ -145,6 +159,9 @@ class Uncertain:
     def _of_amount(self, line: Line) -> Iterator[Mover]:
         if line.grown_years and (growth := self._growth.get(GROWING.get(line.kind, "parts"))):
             yield Mover(growth, Bend.COMPOUND, line.grown_years)
+        price = self.facts.shop.money.electricity_cents_per_kwh
+        if line.kind is LineKind.ELECTRICITY and isinstance(price, Ranged):
+            yield Mover(_own("price of electricity", price))
         if line.kind is LineKind.LABOR:
             yield from self._of_labor(line)
         if line.offer_row:
@@ -260,7 +277,7 @@ class Uncertain:
     def _moves(self) -> Mapping[str, Figure]:
         """How often machines are moved in turn, by scenario, where that has a range."""
         often = {s.name: s.rearranged.often for s in self.facts.written.scenarios if s.rearranged}
-        return {name: _own(f"moves of {name}", said) for name, said in often.items() if ends_of(said)}
+        return {name: _own(f"moves in {name}", said) for name, said in often.items() if ends_of(said)}
 
     @cached_property
     def _crews(self) -> Mapping[str, Crew]:
@@ -298,4 +315,4 @@ def price_spread(facts: Facts, offer: Offer, kind: Kind) -> Decimal:
 def _own(name: str, figure: Decimal | int, along: str = "", share: float = 0.0) -> Figure:
     """The range that the files give, or the figure alone as a range of no width."""
     low, likely, high = (float(end) for end in ends_of(figure) or (figure,) * 3)
-    return Figure(name, low, likely, high, likely, along, share)
+    return Figure(name, low, likely, high, float(figure), along, share)

@@ -68,6 +68,16 @@ def moved_in_turn(shop: Shop) -> frozenset[tuple[str, str, tuple[int, int]]]:
     )
 
 
+def arrivals(shop: Shop) -> frozenset[tuple[str, str, tuple[int, int]]]:
+    """Scenario, machine, and year and step at which it stands first, of every machine that comes after today."""
+    return frozenset(
+        (scenario.name, machine, (life.standings[0].year, life.standings[0].step))
+        for scenario in scenarios_of(shop)
+        for machine, life in lives(shop, scenario).items()
+        if life.standings and life.standings[0].year
+    )
+
+
 def years_of_wiring_out(shop: Shop) -> dict[str, int | None]:
     """By scenario: the year in which the fixed wiring of the first building is taken out, None for never."""
     return {scenario.name: wiring_out(shop, scenario) for scenario in scenarios_of(shop)}

@@ -112,7 +112,7 @@ class _Course(Record):
 
     def _every_year(self, circuit: Circuit) -> Iterator[tuple[str, Bundle]]:
         if circuit.flexible:
-            care = self.facts.brew(self.builder.recipe("yearly cord care"))
+            care = self.builder.expanded("yearly cord care")
             yield "yearly care of the cord", care.slowed(circuit.machine_slowed)
         yield "electricity lost in the year", energy_lost(self.facts, self.builder.machine, circuit)
 
@@ -135,7 +135,7 @@ class _Course(Record):
         """The machine's first step with its move, where a layout moves it; all that is done today is one visit."""
         if not isinstance(self.builder.machine, MovedToday) or step.circuit is None:
             return step
-        handling = self.facts.brew(self.builder.recipe("move machine")).slowed(step.circuit.machine_slowed)
+        handling = self.builder.expanded("move machine").slowed(step.circuit.machine_slowed)
         return replace(step, change=replace(step.change, always=step.change.always + handling))
 
     def _moved_along(self, date: Date, before: Circuit | None, after: Circuit | None) -> None:

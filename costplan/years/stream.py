@@ -5,6 +5,7 @@ It is worked out once; the program, the walk over the years, turning points and 
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 
 from costplan.circuits.needs import Bundle, Return, Slowed, StockNeed
 from costplan.circuits.numbered import numbered
@@ -15,6 +16,16 @@ Date = tuple[int, int]
 TODAY: Date = (0, 0)
 LEASE_ENDS = "the lease ends"
 """Why fixed wiring is taken out."""
+
+
+class Cause(StrEnum):
+    """What brings money in a year after today."""
+
+    BEGUN = "made for the first time"
+    WORN = "worn out and bought again"
+    RUN = "all else"
+
+
 Trip = tuple[str, Way, int] | tuple[()]
 """A machine, its way and the step of the move that has a visit of its own; empty for the visit of the year."""
 

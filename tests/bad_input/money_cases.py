@@ -187,7 +187,7 @@ MONEY_CASES: dict[str, Changed] = {
     "range_of_a_rate_not_rising": _labor("rate: 95", "rate: [120, 95, 80]"),
     "range_of_a_rate_below_nothing": _labor("rate: 95", "rate: [-10, 95, 120]"),
     "range_of_a_rate_in_cents": _labor("rate: 95", "rate: [80, 95, 9500]"),
-    "range_around_nothing": with_change(KINDS, "{used: 10 %}", "{used: [0, 0, 20 %]}"),
+    "range_around_nothing": with_change(KINDS, "{used: 10 %}", "{used: [0, 0, 0]}"),
     "range_of_reject_to_all": with_change(KINDS, "{used: 10 %}", "{used: [5 %, 10 %, 100 %]}"),
     "range_of_a_price_not_rising": in_offers(_FIRST, _FIRST.replace("12.00", "[12/10/20]")),
     "range_of_a_price_below_nothing": in_offers(_FIRST, _FIRST.replace("12.00", "[-5/12/20]")),

@@ -113,3 +113,27 @@ def test_an_edition_that_lists_10_a_takes_it(tmp_path: Path) -> None:
 
     assert codes(tmp_path, circuit, ten) == ["now-breaker-size"]
     assert codes(tmp_path, circuit, ten, code) == []
+
+
+@pytest.mark.parametrize(
+    ("own_cord", "route", "found"),
+    [
+        (
+            "17 ft",
+            "",
+            ["ceiling-left-out"],
+        ),  # 17 + 15 ft of slack may reach the door, 16.1 ft away, or hang too short
+        ("1 ft", "", []),  # 1 + 15 ft do not reach it over the floor, so no height matters
+        ("17 ft", "  - {from: bench, to: door, cord: 20 ft}\n", []),  # measured
+    ],
+)
+def test_a_ceiling_that_nobody_gave_is_asked_where_a_cord_hangs_by_it(
+    own_cord: str, route: str, found: list[str], tmp_path: Path
+) -> None:
+    """Bench [12, 4] and door [20, 18] are the square root of 8 x 8 + 14 x 14 = 16.1 ft apart."""
+    cord = ("    plug: NEMA 6-20\n", f"    plug: NEMA 6-20\n    own_cord: {own_cord}\n")
+    routes = ("machines:\n", f"{route}machines:\n")
+    no_ceiling = ("building:\n  ceiling_height: 10 ft\n", "")
+
+    assert "ceiling-left-out" not in codes(tmp_path, cord, routes)
+    assert [code for code in codes(tmp_path, cord, routes, no_ceiling) if code == "ceiling-left-out"] == found

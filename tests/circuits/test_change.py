@@ -11,7 +11,7 @@ from strategies import DELTA, DRILL, LATHE, PANEL, SAW, make_catalog, make_shop,
 from costplan.circuits.change import alter, leave
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Change, Item, Slot, StockNeed, total
+from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Slot, StockNeed
 from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method, Service
@@ -45,12 +45,12 @@ def changes(way: Way, *events: dict[str, Any], machine: dict[str, Any] = SAW, **
 
 def anew(thing: StockNeed) -> Bundle:
     """What a thing and all it asks for take when nothing is in stock."""
-    return total([thing.bought, *(anew(inner) for inner in thing.inner)])
+    return sum([thing.bought, *(anew(inner) for inner in thing.inner)], NOTHING)
 
 
 def taken(change: Change) -> Bundle:
     """What the change takes when nothing is in stock."""
-    return total([change.always, *(anew(thing) for _, thing in change.begun)])
+    return sum([change.always, *(anew(thing) for _, thing in change.begun)], NOTHING)
 
 
 def bought(change: Change) -> Counter[str]:

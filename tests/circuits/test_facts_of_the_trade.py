@@ -6,7 +6,7 @@ import pytest
 from strategies import DELTA, PANEL, SAW, make_catalog, make_shop, ranked
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import total
+from costplan.circuits.needs import NOTHING
 from costplan.ledger.crews import do, hirings
 from costplan.ledger.options import survey
 
@@ -20,7 +20,9 @@ def electrician_hours(place: str) -> float:
     option = next(option for option in survey(facts).options["saw"] if option.open)
     uses = [use.thing for use in option.stream.uses if use.since[0] == 0]
     things = uses + [inner for thing in uses for inner in thing.inner]
-    bundle = total([*(deed.bundle for deed in option.stream.deeds), *(thing.bought for thing in things)])
+    bundle = sum(
+        [*(deed.bundle for deed in option.stream.deeds), *(thing.bought for thing in things)], NOTHING
+    )
     doings = [do(facts, hiring, work, today=True) for work in bundle.work]
     return float(sum(doing.hours for doing in doings if doing.crew is hiring.crew))
 

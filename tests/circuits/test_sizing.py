@@ -12,6 +12,7 @@ from strategies import make_catalog, make_shop
 from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import Facts
 from costplan.circuits.protection import motor_limit_a
+from costplan.circuits.recipes import counted
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit, voltage_drop_v
 from costplan.model.choices import LoadKind, Occupancy
@@ -716,4 +717,4 @@ def test_box_and_cover_take_the_receptacle_though_its_breaker_is_smaller(
     sized = replace(size(load(208, 3, hp="5")), configuration=configuration)
     assert sized.breaker_a == 30
     facts = Facts(make_shop(), make_catalog())
-    assert dict(facts.counted("outlet box", 1, {}, sized).spec.at_least) == {"rating_a": box_a}
+    assert dict(counted(facts, "outlet box", 1, {}, sized).spec.at_least) == {"rating_a": box_a}

@@ -5,10 +5,12 @@ from decimal import Decimal
 
 import pytest
 
-from costplan.interview.answer_readers import amps
-from costplan.interview.answers import SAMPLE, StrategyAnswer, family_reader
+from costplan.interview.answer_readers import amps as amps_read
+from costplan.interview.answer_readers import name_in
+from costplan.interview.answers import SAMPLE, StrategyAnswer, family_reader, read_spaces, singles
 from costplan.interview.asking import Known
 from costplan.interview.machine_line import PanelAnswer, read_loads, read_machine
+from costplan.interview.ranges_told import told_back
 from costplan.interview.room_told import Alike, Peak, TandemAnswer, read_peak, read_tandems, read_turns
 from costplan.interview.standing_apart import each_apart
 from costplan.interview.starting_room import shortages
@@ -40,21 +42,68 @@ def test_moves_as_spoken(text: str, meant: Moves) -> None:
     assert read_moves(meant.words) == meant
 
 
+@pytest.mark.parametrize(
+    ("text", "least", "most"),
+    [
+        ("once or twice a year", Moves(1), Moves(1, None, 2)),
+        ("moves 1-2 times a year", Moves(1), Moves(1, None, 2)),
+        ("moves every 2 to 3 years", Moves(3), Moves(2)),
+        ("4 of them move once or twice a year", Moves(1, 4), Moves(1, 4, 2)),
+    ],
+)
+def test_a_range_of_moves_has_its_least_and_its_most(text: str, least: Moves, most: Moves) -> None:
+    found = read_moves(text)
+    assert (replace(found, most=None), found.most) == (least, most)
+    assert read_moves(found.words) == found
+
+
+def test_a_range_that_is_not_one_of_moves_is_refused() -> None:
+    for text in ("3-4 of them every year", "4-6 times a month"):
+        with pytest.raises(ValueError, match="write"):
+            read_moves(text)
+
+
+@pytest.mark.parametrize(
+    ("option", "text", "kept"),
+    [
+        # By hand: the middle is (95 + 125) / 2 = 110, (15 + 18) / 2 = 16.5 cents, (1 + 2) / 2 = 1.5.
+        ("rate", "95 to 125 an hour", "[95, 110, 125]"),
+        ("rate", "between $125 and $95", "[95, 110, 125]"),
+        ("rate", "[95, 100, 125]", "[95, 100, 125]"),
+        ("rate", "95-95", "95"),
+        ("electricity", "15-18 cents a kWh", "[0.15, 0.165, 0.18]"),
+        ("moves-per-year", "once or twice a year", "[1, 1.5, 2]"),
+        ("moves-per-year", "twice a year", "2"),
+    ],
+)
+def test_what_the_file_takes_a_range_for_is_kept_as_one(option: str, text: str, kept: str) -> None:
+    assert singles()[option].read(text) == kept
+    assert singles()[option].read(kept) == kept
+
+
+def test_an_end_of_a_range_is_held_to_the_same_bounds() -> None:
+    for option, text in (("rate", "95 or ask"), ("electricity", "15 cents to 900 cents"), ("rate", "0-95")):
+        with pytest.raises(ValueError, match="write"):
+            singles()[option].read(text)
+    assert told_back("[95, 110, 125]", "an hour").startswith("95 to 125 an hour, most likely 110;")
+    assert told_back("95") == ""
+
+
 def test_the_same_fact_said_twice_counts_once() -> None:
     assert read_facts(["bolted down", "never moves"]) == read_facts(["bolted down"])
 
 
 def test_volts_in_the_place_of_amperes_and_spaces_in_that_of_a_label_are_asked_again() -> None:
     with pytest.raises(ValueError, match="looks like its volts; write its amperes, or 240 A"):
-        amps("240", Known())
-    assert amps("240 A", Known()) == "240 A"
+        amps_read("240", Known())
+    assert amps_read("240 A", Known()) == "240 A"
     with pytest.raises(ValueError, match="a number; write the letters on its label"):
         family_reader(None, "main")("8")
     assert family_reader(None, "main")("K7") == "K7"
 
 
 @pytest.mark.parametrize(
-    "text", ["soon", "5 times a month", "2-3 times a year", "every 5 months", "a few times a year", ""]
+    "text", ["soon", "5 times a month", "2-3 of them a year", "every 5 months", "a few times a year", ""]
 )
 def test_moves_that_say_no_figure_are_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r"write|allowed"):
@@ -166,6 +215,10 @@ breaker-1,surplus,used,1.00,each,3,2026-10-01,
 breaker-2,counter,new,14.00,each,,2026-10-01,
 label,counter,new,,each,,,ask
 """
+OTHER = """\
+  - {id: breaker-b, kind: breaker, name: "breaker, family B, 3-pole", attributes: {family: "family B", poles: 3}}
+"""
+OTHER_OFFER = "breaker-b,counter,new,30.00,each,,2026-10-01,\n"
 
 
 def test_a_catalog_with_labels_and_some_parts_only() -> None:
@@ -184,6 +237,12 @@ def test_a_catalog_with_labels_and_some_parts_only() -> None:
     used = [("breaker-1", "surplus", "used"), ("breaker-1-2", "surplus", "used")]
     assert rows == sorted(new + used)
     assert relabelled(PARTS, OFFERS, {"family A": "family A"})[0] == PARTS
+    # A label that is another family's name here: the two do not mix, and "family" is said once.
+    named, sold = relabelled(PARTS + OTHER, OFFERS + OTHER_OFFER, {"family A": "family B"})
+    assert [line.split(",")[0] for line in named.splitlines() if "family" in line] == ["  - {id: breaker-b"]
+    assert 'name: "breaker, family A, 3-pole", attributes: {family: family A' in named
+    assert "breaker-1" not in sold
+    assert "breaker-b" in sold
     suppliers = "suppliers:\n  - id: counter\n    tax: 6 %\n  - id: surplus\n"
     assert some_suppliers(suppliers, {"counter"}) == "suppliers:\n  - id: counter\n    tax: 6 %\n"
     assert sellers_of(kept) == {"counter", "surplus"}
@@ -234,3 +293,57 @@ def test_one_unit_does_for_all_lengths() -> None:
     assert [(wall.text, cord.text) for wall, cord in machine.apart_each] == [("9 m", "8 m"), ("12 m", "10 m")]
     with pytest.raises(ValueError, match="all at"):
         read_machine("lathe; bay; 120; 1 hp; 1; 30, 40 ft; 2")
+
+
+def test_a_heater_is_told_by_its_kilowatts() -> None:
+    """P / V and P / (V root 3): 6000 / 208 = 28.846, 9000 / (240 x 1.7321) = 21.651, each rounded up to a hundredth.
+
+    5.5 kW on a plate of 230 V are 23.913 A there, whatever its panel has.
+    """
+    for line, amps in (
+        ("oven;; 208; 6 kW; 1; 50 ft; heater", "28.85 A"),
+        ("kiln;; 240; 9 kW; 3; 50 ft; heater", "21.66 A"),
+        ("kiln;; 230; 5.5 kW; 1; 50 ft; heater", "23.92 A"),
+        ("kiln;; 240; 6 kW; 1; 50 ft; heater", "25 A"),
+    ):
+        told = read_machine(line)
+        assert (dict(told.loads), told.hp) == ({"amps": amps}, None)
+        assert "watts over volts" in told.taken[0]
+    for line, why in (
+        ("oven;; 208-240; 6 kW; 1; 50 ft; heater", "several volts"),
+        ("oven;; 208; 8 hp; 1; 50 ft; heater", "a motor's"),
+        ("computer;; 120; 1 kW; 1; 50 ft; not a motor", "a motor's"),
+    ):
+        with pytest.raises(ValueError, match=why):
+            read_machine(line)
+    with pytest.raises(ValueError, match=r"25 A at 240 V or 28\.85 A at 208 V"):
+        amps_read("6 kW", Known())
+
+
+def test_what_is_written_in_the_file_alone_is_said_to_be() -> None:
+    for text, where in (
+        ("maybe comes", "scenario with its weight"),
+        ("retool in 2 years", "retool: "),
+        ("copper might go up 10-30 %", "growth: "),
+    ):
+        with pytest.raises(ValueError, match=where):
+            read_machine(f"saw;; 240; 3 hp; 1; 30 ft; {text}" if "%" not in text else text)
+    with pytest.raises(ValueError, match='Did you mean "bolted down"') as caught:
+        read_facts(["bolted dwn"])
+    assert "duty cycle" not in str(caught.value)
+    assert read_facts(["arrives within 2 years"]).arrives == "2"
+
+
+def test_examples_are_answers_to_the_question() -> None:
+    """Years and spaces are whole numbers, and a figure is no name."""
+    for option, said in (("years", "5 years, maybe 7"), ("years", "long")):
+        with pytest.raises(ValueError, match="write it like 5"):
+            singles()[option].read(said)
+    with pytest.raises(ValueError, match="write 5 or 7"):
+        singles()["years"].read("5 to 7 years")
+    with pytest.raises(ValueError, match="write it like 5"):
+        read_spaces("a few")
+    for name in ("25-30 A", "95 to 125 an hour", "16 ft", "7"):
+        with pytest.raises(ValueError, match="write what it is called"):
+            name_in("machine")(name, Known())
+    assert name_in("machine")("14 in bandsaw", Known()) == "14 in bandsaw"

@@ -1,5 +1,6 @@
 """One scenario walked through: what each machine needs bought, worked and paid, year by year."""
 
+import math
 from collections import defaultdict
 from decimal import Decimal
 
@@ -25,6 +26,11 @@ from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, VisitRule
 from costplan.model.shop import Machine
 from costplan.standards import conductors, receptacles
+
+OUTLET_FT = 4
+"""Height of an outlet and of a cord's end at a machine, as the guide says; common practice, no source."""
+AT_ITS_OUTLET_FT = 6
+"""How far from its outlet a machine still stands at it, as the guide says (likened to NEC 210.50(C), from memory)."""
 
 
 class Walk(Quoting):
@@ -118,9 +124,13 @@ class Walk(Quoting):
         for route in self.shop.routes:
             if {route.start, route.end} == ends and route.cord_ft is not None:
                 return route.cord_ft <= self.machines[unit.machine].own_cord_ft
-        if all(end in spots and spots[end].at_ft for end in ends):
-            raise NotReckoned("Distances from coordinates are not reckoned; write routes.")
-        return False
+        here, there = (spots[end].at_ft if end in spots else None for end in ends)
+        if here is None or there is None:
+            return False
+        feet = Decimal(str(math.hypot(*(float(one - other) for one, other in zip(here, there, strict=True)))))
+        if feet > AT_ITS_OUTLET_FT:
+            feet += 2 * max(self.shop.building.ceiling_height_ft - OUTLET_FT, Decimal(0))
+        return feet <= self.machines[unit.machine].own_cord_ft
 
     def _refuse_rivals(self, coming: list[tuple[Happening, object]]) -> None:
         """Where more than one comes for what waits at a place, or may choose, nothing is guessed."""

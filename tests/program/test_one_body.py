@@ -1,24 +1,16 @@
 """What does not turn on the market is built once for a survey, and is what would be built for each market alone."""
 
-from functools import cache
-from pathlib import Path
+from shipped_shops import facts_of
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.options import survey
 from costplan.model.choices import RejectRule, SurplusRule
-from costplan.model.loading import load_catalog, load_shop
 from costplan.program.ranking import Bench
 
-TINY = Path(__file__).parents[2] / "examples" / "tiny"
 
-
-@cache
 def tiny() -> Facts:
     """The tiny shop."""
-    shop, catalog = load_shop(TINY / "shop.yaml")[0], load_catalog(TINY / "catalog")[0]
-    assert shop is not None
-    assert catalog is not None
-    return Facts(shop, catalog)
+    return facts_of("tiny")
 
 
 def whole_spares(facts: Facts) -> Facts:

@@ -4,9 +4,12 @@ Totals start from tests/program/test_features.py: the saw by wall drop 780.00, b
 That no winner is named beside an incomplete way that could be cheaper follows common practice, no source.
 """
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from strategies import DRILL, LATHE, PANEL, SAW, WALL_ONLY, make_catalog, make_shop, store_offers
 
 from costplan.circuits.facts import Facts
@@ -17,7 +20,7 @@ from costplan.program.ranking import NoPlanError
 from costplan.reports.data import comparison_data
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
-from costplan.reports.rounded import about
+from costplan.reports.rounded import about, between, in_steps
 from costplan.reports.terminal import comparison_text
 from costplan.reports.words import missing, verdict
 from costplan.studies.comparison import Comparison, compare
@@ -252,6 +255,36 @@ def test_a_way_is_named_by_its_group_or_as_a_fixed_drop() -> None:
 )
 def test_a_difference_is_said_as_exactly_as_it_is_known(cents: int, spread: int | None, said: str) -> None:
     assert about(cents, spread) == said
+
+
+@given(st.lists(st.integers(0, 10**7), min_size=3, max_size=3), st.integers(0, 10**6))
+def test_differences_of_a_screen_are_those_of_the_totals_on_it(totals: list[int], spread: int) -> None:
+    """So the dearer of two never shows the smaller difference; what the screen cannot tell apart is said to be less."""
+    low, middle, high = sorted(totals)
+    shown = [decimal_of(in_steps(cents, spread)) for cents in (low, middle, high)]
+    near, far = between(middle, low, spread), between(high, low, spread)
+    for words, gap in ((near, shown[1] - shown[0]), (far, shown[2] - shown[0])):
+        said = decimal_of(words.removeprefix("about ").removeprefix("less than "))
+        assert gap == 0 if words.startswith("less") else said == gap
+    assert between(high, low) == f"{(Decimal(high) - low) / 100:,.2f}"
+
+
+def decimal_of(words: str) -> Decimal:
+    return Decimal(words.replace(",", ""))
+
+
+@pytest.mark.parametrize(
+    ("spread", "pair", "said"),
+    [
+        # a step of 10.00 for a spread of 151.00: 1,660 and 1,100 are 560 apart, exactly 551.77
+        (15100, (165599, 110422), "about USD 560"),
+        (15100, (110422, 165599), "about USD 560"),
+        (15100, (110422, 109600), "less than USD 10"),
+        (999, (165599, 110422), "USD 551.77"),
+    ],
+)
+def test_a_difference_of_two_totals_by_hand(spread: int, pair: tuple[int, int], said: str) -> None:
+    assert between(*pair, spread, "USD") == said
 
 
 def test_a_cord_to_what_no_scenario_moves_is_asked_about() -> None:

@@ -28,6 +28,13 @@ def facts_of(often: list[str]) -> Facts:
     return Facts(make_shop([SAW], scenarios=[busy]), CATALOG)
 
 
+def often_of(facts: Facts) -> Decimal:
+    """The moves a year that plans reckon with."""
+    rearranged = facts.written.scenarios[0].rearranged
+    assert rearranged is not None
+    return Decimal(rearranged.often)
+
+
 def line(year: int, dollars: str | Decimal, scenario: str = "", *, in_turn: bool = False) -> Line:
     cents = to_cents(Decimal(dollars) * 100)
     kind = LineKind.CALL_OUT
@@ -35,7 +42,7 @@ def line(year: int, dollars: str | Decimal, scenario: str = "", *, in_turn: bool
 
 
 def plan(today: str, moves: Decimal, sold: str = "0") -> Ranked:
-    """So much today, the likely moves as worth today, and what comes back at the end as worth today."""
+    """So much today, the mean of the moves as worth today, and what comes back at the end as worth today."""
     lines = (line(0, today), line(1, moves, "busy", in_turn=True), line(1, sold, "busy"))
     return replace(PLAIN, lines=lines)
 
@@ -63,9 +70,9 @@ def test_a_clear_answer() -> None:
     assert round(factors, 6) == Decimal("4.451822")
     facts = facts_of(["0", "0.2", "0.6"])
     fixed, cords = (
-        plan(today, Decimal("0.2") * move * factors) for today, move in (("600.00", 455), ("802.50", 15))
+        plan(today, often_of(facts) * move * factors) for today, move in (("600.00", 455), ("802.50", 15))
     )
-    assert (fixed.present_value_cents, cords.present_value_cents) == (100512, 81586)
+    assert (fixed.present_value_cents, cords.present_value_cents) == (107264, 81808)
     found, mean_fixed, mean_cords, apart = drawn(facts, fixed, cords)
     assert dollars(found, 0) == pytest.approx((785.98, 1056.74, 1383.24), rel=0.01)
     assert dollars(found, 1) == pytest.approx((808.63, 817.56, 828.32), rel=0.01)
@@ -80,9 +87,9 @@ def test_the_mean_says_cords_and_the_odds_say_fixed() -> None:
     factors = evenly("0.03", 8)
     assert round(factors, 6) == Decimal("6.230283")
     facts = facts_of(["0", "0.1", "1.5"])
-    fixed = plan("1060.00", Decimal("0.1") * 670 * factors)
-    cords = plan("2460.00", Decimal("0.1") * 20 * factors, "-236.82")
-    assert (fixed.present_value_cents, cords.present_value_cents) == (147743, 223564)
+    fixed = plan("1060.00", often_of(facts) * 670 * factors)
+    cords = plan("2460.00", often_of(facts) * 20 * factors, "-236.82")
+    assert (fixed.present_value_cents, cords.present_value_cents) == (238186, 226264)
     found, mean_fixed, mean_cords, apart = drawn(facts, fixed, cords)
     assert dollars(found, 0) == pytest.approx((1308.32, 2175.35, 3768.56), rel=0.01)
     assert dollars(found, 1) == pytest.approx((2230.59, 2256.47, 2304.03), rel=0.01)

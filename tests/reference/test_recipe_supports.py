@@ -69,13 +69,13 @@ def test_a_run_of_any_length_is_bought_with_enough_supports(name: str) -> None:
     recipe = facts.recipe(name)
     for route_ft in range(2, 200):
         feet = facts.run_length_ft(recipe, Decimal(route_ft))
-        bought = count(facts.brew(recipe, length_ft=feet, laid_ft=Decimal(route_ft)))[kind]
+        bought = count(facts.expanded(name, length_ft=feet, laid_ft=Decimal(route_ft)))[kind]
         assert bought >= asked(route_ft, apart_ft, end_ft), route_ft
 
 
 def test_the_run_beside_the_panel_and_the_lead_of_a_heater_are_held_and_joined() -> None:
     for name in ("outlet beside panel", "heater lead"):
-        found = count(demo().brew(demo().recipe(name)))
+        found = count(demo().expanded(name))
         assert (found["armored cable support"], found["armored cable connector"]) == (2, 2), name
 
 
@@ -105,8 +105,8 @@ def test_what_is_spliced_or_capped_is_counted_by_the_wires_of_the_circuit(wires:
     machine = facts.shop.machines[0]
     size = sized(load_of(machine), Wiring.ARMORED, None, Decimal(10), facts.rules)
     size = replace(size, conductors=wires - 1, wires=wires)
-    assert count(facts.brew(facts.recipe("pigtails"), size=size))["pigtail"] == wires
-    assert count(facts.brew(facts.recipe("make safe"), size=size))["wire connector"] == 2 * wires
+    assert count(facts.expanded("pigtails", size=size))["pigtail"] == wires
+    assert count(facts.expanded("make safe", size=size))["wire connector"] == 2 * wires
 
 
 def test_a_recipe_that_is_told_of_no_circuit_counts_no_wires() -> None:

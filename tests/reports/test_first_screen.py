@@ -24,7 +24,7 @@ from costplan.reports.first_screen import first_screen
 from costplan.reports.parts import Part, parts_named
 from costplan.reports.plan_tables import bill_text
 from costplan.reports.rounded import in_steps
-from costplan.reports.sure import in_draws
+from costplan.reports.sure import in_draws, sure_in_short
 from costplan.reports.terminal import comparison_text
 from costplan.reports.words import verdict
 from costplan.studies.comparison import Comparison, compare
@@ -354,12 +354,8 @@ def test_parts_are_printed_in_their_order_each_once() -> None:
 
 
 def test_where_rows_are_few_how_sure_it_is_takes_one() -> None:
-    text = words(all_at_once())
-    assert "How sure" not in text or "of 100 draws" in text
-    found = example("examples/bargain/shop.yaml")
-    assert re.search(
-        r"How sure: plan 1 cheapest in \d+, fixed drops below cords in all of 100 draws\.", words(found)
-    )
+    said = sure_in_short(example("examples/bargain/shop.yaml"))
+    assert re.fullmatch(r"plan 1 cheapest in \d+, fixed drops below cords in all of 100 draws", said)
 
 
 @pytest.mark.parametrize(

@@ -34,6 +34,8 @@ OF_EVERY_CIRCUIT = {
     Topic.SPACES_SIDE_BY_SIDE,
     Topic.PERMITS,
     Topic.LOCKOUT,
+    Topic.TORQUE,
+    Topic.CABLE_SUPPORT,
     Topic.DETACHED_UNKNOWN,
     Topic.DUST_UNKNOWN,
     Topic.PANEL_CONDITION,
@@ -119,6 +121,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
     assert found[Topic.PANEL_WORK] == found[Topic.DIRECTORY] == ("main panel",)
     assert found[Topic.FACTORY_PLUG] == ("saw",)
     assert found[Topic.LOCKOUT] == ()
+    assert "armored cable every 6 ft, within 12 in of each box" in str(found[Topic.CABLE_SUPPORT])
 
 
 @pytest.mark.parametrize(

@@ -9,14 +9,26 @@ from decimal import Decimal
 from functools import cache
 
 import pytest
-from strategies import CREWS, DRILL, LATHE, SAW, Row, make_catalog, make_shop, move, scenario, store_offers
+from strategies import (
+    CREWS,
+    DRILL,
+    LATHE,
+    PANEL,
+    SAW,
+    Row,
+    make_catalog,
+    make_shop,
+    move,
+    scenario,
+    store_offers,
+)
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import LineKind
 from costplan.reports.page import scope_page
 from costplan.reports.plan_tables import shared_text
 from costplan.reports.proof import NOT_PROVEN
-from costplan.reports.scope import GearRow, scope_sheet
+from costplan.reports.scope import GearRow, _priced, scope_sheet
 from costplan.reports.scope_text import CSV_COLUMNS, scope_csv, scope_text
 from costplan.reports.shopping import shopping_list
 from costplan.reports.words import difference
@@ -68,6 +80,37 @@ def test_a_hard_wired_machine_ends_in_a_disconnect() -> None:
     wired = SAW | {"ways": {"hard_wired": True}}
     (row,) = scope_sheet(held([wired], "wall drop, hard-wired")).circuits
     assert row.outlet == "disconnect, 2-pole, 30 A 240 V or more, lockable"
+
+
+def test_the_sheet_says_where_a_cord_from_todays_outlet_goes_later() -> None:
+    """Bench D is 19 ft from bench A over the floor; at 10 ft of ceiling a cord goes up 6, across 19 and down 6 ft: 31 ft."""
+    far = [{"name": "panel wall", "at": [0, 0]}, {"name": "bench A", "at": [20, 0]}]
+    far += [{"name": "bench D", "at": [39, 0]}]
+    shop: Row = {
+        "places": far,
+        "panels": [PANEL | {"place": "panel wall"}],
+        "building": {"ceiling_height": 10},
+        "scenarios": [scenario(move(2, "saw", "bench D"))],
+        "routes": [],
+    }
+    at = "line 1, outlet at bench A: the cord of saw goes later to bench D,"
+    kept = held([SAW | {"own_cord": 31}], "wall drop", **shop)
+    assert scope_sheet(kept).reach == (f"{at} 31 ft hung, up from the outlet, across and down (year 2)",)
+    assert (
+        scope_sheet(held([SAW | {"own_cord": 30}], "wall drop", **shop)).reach == ()
+    )  # another outlet is made
+    measured = shop | {"routes": [{"from": "bench A", "to": "bench D", "cord": 21}]}
+    kept = held([SAW | {"own_cord": 21}], "wall drop", **measured)
+    assert scope_sheet(kept).reach == (f"{at} 21 ft as measured (year 2)",)
+    near = [*far[:2], {"name": "bench D", "at": [25, 0]}]
+    kept = held([SAW], "wall drop", **(shop | {"places": near}))
+    assert scope_sheet(kept).reach == (f"{at} 5 ft from its outlet (year 2)",)
+    # From the panel 5 ft up to the ceiling, 39 across, 6 down.
+    cord = scope_sheet(held([SAW], "cord", **shop))
+    assert cord.reach == (
+        "line 1, outlet beside panel: the cord of saw goes later to bench D, 50 ft hung (year 2)",
+    )
+    assert "bench D, 50 ft hung" in " ".join(scope_text(cord).split())
 
 
 def test_machines_that_take_turns_share_a_row() -> None:
@@ -345,6 +388,58 @@ def test_a_plan_that_asks_for_nothing_else_is_no_alternate() -> None:
     best, *others = comparison.plans
     twins = replace(comparison, plans=[best, replace(best, bound_cents=best.bound_cents + 1), *others])
     assert scope_sheet(twins).alternates == scope_sheet(comparison).alternates
+
+
+def test_alternates_of_the_same_work_are_one_with_both_names() -> None:
+    """They differ in the owner's cord alone, so a bidder would price the same lines twice; the third plan is another."""
+    first, second = scope_sheet(compared()).alternates
+    mine = replace(first, words="by a cord wired in", owner_instead=("brings: a cord", "brings: grips"))
+    theirs = replace(first, letter="B", words="by a cord", owner_instead=("brings: a cord", "brings: a plug"))
+    assert mine.same_work_as(theirs)
+    assert not mine.same_work_as(second)
+    assert not mine.same_work_as(replace(theirs, permits=("another",)))
+    entries, _ = _priced([(None, mine), (None, theirs), (None, second)], 2)  # type: ignore[list-item]
+    assert [entry.words for entry in entries] == [
+        "by a cord wired in; or by a cord (the same work)",
+        second.words,
+    ]
+    assert entries[0].owner_instead == (
+        "brings: a cord",
+        "by a cord wired in: brings: grips",
+        "by a cord: brings: a plug",
+    )
+    assert _priced([(None, mine)], 0)[0] == []  # type: ignore[list-item]
+
+
+def test_new_parts_in_place_of_the_owners_are_priced_on_one_line() -> None:
+    """All of the store is new; as two of the parts are said to be used, the bidder prices new ones and says what he refuses."""
+    sheet = scope_sheet(compared())
+    assert sheet.not_new == 0
+    assert not any("new parts in place" in total for total in sheet.totals)
+    used = [replace(part, condition="used") for part in sheet.owner_supplies[:2]]
+    other = replace(sheet, owner_supplies=(*used, *sheet.owner_supplies[2:]))
+    assert "new parts in place of the owner's 2 that are not new, add" in other.totals
+
+
+@pytest.mark.parametrize(
+    ("panel", "service", "said"),
+    [
+        ({}, None, "its rating is not known, nor what the service carries"),
+        ({"rating": 100}, None, "it is rated 100 A, what the service carries is not known"),
+        ({}, {"amps": 100, "other_load": 10}, "its rating is not known"),
+        ({"rating": 100}, {"amps": 100, "other_load": 10}, ""),
+        ({"rating": 100}, {"amps": 100}, "it is rated 100 A, what the service carries is not known"),
+    ],
+)
+def test_what_runs_at_once_is_told_where_no_limit_is_known(
+    panel: Row, service: Row | None, said: str
+) -> None:
+    """By hand: saw and lathe draw 16 A each at 240 V and are on both lines of the panel, so each carries 32 A."""
+    limit = {"service": service | {"system": "120/240 single-phase"}} if service else {}
+    sheet = scope_sheet(held([SAW, LATHE], "wall drop", panels=[PANEL | panel], **limit))
+    assert sheet.loads == ((f"panel: about 32 A on its fullest line; {said}",) if said else ())
+    assert ("load calculation (NEC 220)" in sheet.totals) is bool(said)
+    assert ("What may run at once" in scope_text(sheet)) is bool(said)
 
 
 def test_shared_gear_is_shown_when_there_is_some() -> None:

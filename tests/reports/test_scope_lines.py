@@ -97,6 +97,8 @@ def test_work_that_is_told_alike_is_not_left_out_and_added() -> None:
 
 def test_spare_wires_of_a_cable_are_capped() -> None:
     """By hand: three of four wires are used and one is capped; common practice, no source."""
-    assert capped_words(3, [3]) == ""
-    assert capped_words(3, [4, 3]) == "; in cable of 4 wires cap the spare wire at both ends"
-    assert capped_words(2, [4, 3]) == "; in cable of 3 or 4 wires cap spare wires at both ends"
+    assert capped_words(3, {3: 2}) == ""
+    assert capped_words(3, {4: 1}) == "; in cable of 4 wires cap the spare wire at both ends"
+    assert capped_words(2, {4: 1, 3: 2}) == "; in cable of 3 or 4 wires cap spare wires at both ends"
+    some = "; 2 of the 18 pieces of this length have 3 wires: there cap the spare wire at both ends"
+    assert capped_words(2, {2: 16, 3: 2}) == some

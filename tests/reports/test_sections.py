@@ -1,5 +1,10 @@
 """A section described once: as text, its groups shown once and cut short, money in words; hand-worked."""
 
+from decimal import Decimal
+
+import pytest
+
+from costplan.reports.data import csv_text
 from costplan.reports.sections import Field, Group, Points, Section, each_alone, part_text, section_text
 
 FIELDS = (Field("sold out", 8, 20, 60), Field("extra", 0, 10, 40, number=True))
@@ -42,3 +47,15 @@ def test_what_is_left_out_and_what_says_that_it_is_nothing() -> None:
     assert part_text(Points("Access", ("by the yard",), note="  later")) == "Access\n  - by the yard\n  later"
     group = Group("Alternate A", "cords", (Points("Adds", ("a box",)), Points("Permit", ())), "add: ____")
     assert part_text(group) == "Alternate A: cords\nAdds\n  - a box\nadd: ____"
+
+
+def test_rows_as_csv() -> None:
+    """None and what is not there are empty, numbers below nothing stay numbers, words that could run are quoted."""
+    rows = [{"what": "=1+1", "more": Decimal("-3.00")}, {"more": None, "for": ["saw", "drill"]}]
+    assert csv_text(("what", "more", "for"), rows).splitlines() == [
+        "what,more,for",
+        "'=1+1,-3.00,",
+        ",,saw; drill",
+    ]
+    with pytest.raises(ValueError, match="mores"):
+        csv_text(("what",), [{"mores": 1}])

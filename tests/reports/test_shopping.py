@@ -11,7 +11,18 @@ from functools import cache
 import pytest
 from bought_today import bought_elsewhere, bought_today
 from hypothesis import given, settings
-from strategies import MARKETS, SALABLE_REELS, SAW, make_catalog, make_shop, offer, piece, ranked, situations
+from strategies import (
+    MARKETS,
+    SALABLE_REELS,
+    SAW,
+    Row,
+    make_catalog,
+    make_shop,
+    offer,
+    piece,
+    ranked,
+    situations,
+)
 from test_noted import catalog as demo
 
 from costplan.circuits.facts import Facts
@@ -185,6 +196,58 @@ def test_a_hint_says_how_much_more_saves_the_delivery() -> None:
     assert listed.total_cents == 6800
     hint = "14.00 more here saves the 18.00 delivery (free from 64.00): spares for that much cost nothing"
     assert listed.orders[0].hints == (hint,)
+
+
+@pytest.mark.parametrize("sold_new", [True, False])
+def test_what_is_not_new_is_told_with_what_it_costs_new(sold_new: bool) -> None:
+    """By hand: a used receptacle for 4.00 is 10.00 new with 10 % tax, 11.00; 30 ft of cord of the shelf are 60.00 + 6.00 tax
+    and a cut of 1.50: 78.50 for 4.00. A plug is bought new and is no part of it.
+    """
+    shops: list[Row] = [
+        {"id": "yard", "name": "Yard (invented)"},
+        {"id": "shelf", "name": "Own shelf (invented)"},
+        {"id": "desk", "name": "Desk (invented)", "tax": "10 %", "cut_charge": "1.50"},
+    ]
+    sold = [
+        offer("receptacle-6-20", "yard", 4, condition="used"),
+        offer("cord-12-3", "shelf", 0, "piece of 30 ft", condition="on-hand", available=1),
+        offer("receptacle-6-20", "desk", 10),
+        offer("plug-6-20", "desk", 7),
+    ]
+    sold += [offer("cord-12-3", "desk", 2, "ft")] if sold_new else []
+    configuration = {"configuration": "NEMA 6-20"}
+    needs = {
+        Need(make_spec("receptacle", configuration), 1): 1,
+        Need(make_spec("plug", configuration), 1): 1,
+        Need(make_spec("cord", {}, {"awg": "12", "conductors": 3}), 1, 30): 1,
+    }
+    facts, plan = bought_today(make_catalog(sold, suppliers=shops), needs)
+    found = list_of(facts, plan).all_new
+    assert found is not None
+    assert found.conditions == (("on-hand", 1), ("used", 1))
+    if sold_new:
+        assert (found.here_cents, found.new_cents, found.more_cents, found.unpriced) == (400, 7850, 7450, ())
+        assert "74.50  yes" in shopping_text(list_of(facts, plan))
+    else:
+        assert (found.here_cents, found.new_cents, len(found.unpriced)) == (400, 1100, 1)
+        assert "at least" in shopping_text(list_of(facts, plan))
+    only_new, only = bought_today(
+        make_catalog(sold[3:4], suppliers=shops), {Need(make_spec("plug", configuration), 1): 1}
+    )
+    assert list_of(only_new, only).all_new is None
+
+
+@pytest.mark.parametrize("feet", [0, 30])
+def test_a_charge_for_cutting_is_told_where_something_is_cut(feet: int) -> None:
+    """30 ft of cord at 2.00 are cut, a receptacle is not; a cut is 1.50."""
+    supplier: Row = {"id": "yard", "name": "Cable Yard (invented)", "cut_charge": "1.50"}
+    sold = [offer("receptacle-6-20", "yard", 10), offer("cord-12-3", "yard", 2, "ft")]
+    catalog = make_catalog(sold, suppliers=[supplier])
+    needs = {Need(make_spec("receptacle", {"configuration": "NEMA 6-20"}), 1): 1}
+    cord = Need(make_spec("cord", {}, {"awg": "12", "conductors": 3}), 1, feet)
+    facts, plan = bought_today(catalog, needs | ({cord: 1} if feet else {}))
+    (order,) = list_of(facts, plan).orders
+    assert order.hints == (("each cut costs 1.50",) if feet else ())
 
 
 def test_a_gap_wider_than_the_delivery_is_not_called_free() -> None:

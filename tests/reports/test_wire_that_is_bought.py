@@ -6,6 +6,7 @@ NM-B 6/2 with a ground of 10 AWG, so 60 A and 6 AWG are taken; with 8 AWG on off
 states, 70 A stays.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -94,3 +95,21 @@ def test_the_sheet_names_the_wire_that_is_bought(margin: str | None, wires: str,
     assert row.conductors.endswith(wires)
     said = {entry.topic: entry.about for entry in noted(facts, best)}[Topic.MOTOR_START]
     assert any("60 A, by habit at least 70 A" in words for words in said) is (margin is None)
+
+
+def test_the_spare_wire_is_told_at_the_line_whose_piece_has_it(tmp_path: Any) -> None:
+    """Two runs of one cable, by hand 10 and 4 ft apart from the panel's wall; the piece of the farther one is put as 12/3."""
+    places = [{"name": name, "at": [x, 0]} for name, x in (("wall", 0), ("near", 4), ("far", 14))]
+    saws = [
+        COMP | {"name": f"{at} saw", "at": at, "hp": 1, "ways": {"only": ["wall drop"]}}
+        for at in ("near", "far")
+    ]
+    facts = facts_of(written() | {"machines": saws, "places": places}, tmp_path)
+    best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
+    three = next(offer.row for offer in facts.catalog.offers if offer.part == "nm-12-3")
+    pieces = [each for each in best.plan.bought if each.need.spec.kind == "building cable"]
+    longest = max(pieces, key=lambda each: each.need.length_ft)
+    bought = tuple(replace(each, offer_row=three) if each == longest else each for each in best.plan.bought)
+    other = replace(best, plan=replace(best.plan, bought=bought))
+    told = {row.machines: "cap the spare wire" in row.conductors for row in circuits_today(facts, other)}
+    assert told == {("near saw",): False, ("far saw",): True}

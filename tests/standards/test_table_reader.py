@@ -27,6 +27,7 @@ ROWS = {
     "nfpa70_240_6_a": 24,
     "nfpa70_240_6_a_fuses": 4,
     "nfpa70_334_80": 8,
+    "nfpa70_cable_support": 3,
     "common_practice_breaker_terminals": 6,
     "nfpa70_chapter_9_table_4": 6,
     "nfpa70_chapter_9_table_5": 13,

@@ -3,19 +3,28 @@
 The circuits themselves are worked by hand in tests/reference/test_yearly_budget.py.
 """
 
+from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 import pytest
+from command import ROOT
 from strategies import CREWS, DRILL, LATHE, SAW, UNSALABLE, make_catalog, make_shop, ranked
 
+import costplan
 from costplan.circuits.facts import Facts
+from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.program.clock import Clock
 from costplan.reports.budget_text import budget_data, budget_text
 from costplan.studies.budgeted import Budgeted, budgeted
+from costplan.studies.comparison import Comparison
+from costplan.studies.exceeding import exceeding
+from costplan.studies.sureness import Drawable, Settings, how_sure
 from costplan.studies.yearly_budget import Lacking, Staged
 
 CATALOG = make_catalog(kinds=UNSALABLE)
 WALLS = {"ways": {"only": ["wall drop"], "hard_wired": False}}
+HALVES = [{"name": name, "weight": "0.5", "events": []} for name in ("moves", "stays")]
 GROWING = {"discount_rate": "3 %", "growth": {"parts": "2 %", "labor": "4 %"}}
 
 
@@ -104,3 +113,74 @@ def test_a_visit_that_moves_need_anyway_is_not_paid_twice() -> None:
     assert kept(one).years["lathe"] in (0, 2)
     assert one.anew is not None
     assert kept(one).cash == one.anew.cash
+
+
+@pytest.fixture(scope="module")
+def tiny() -> Comparison:
+    case = costplan.load(ROOT / "examples" / "tiny" / "shop.yaml")
+    return costplan.compare(case, plans=3, draws=100).comparison
+
+
+def test_which_other_plans_could_keep_it_is_said(tiny: Comparison) -> None:
+    """The tiny shop, by hand in the guide: plan 1 takes 795.00 today, plan 2 870.00, plan 3 710.00 and 460.00 in year 2."""
+    plans = tiny.plans
+    assert [plan.outlay_cents for plan in plans] == [79500, 87000, 71000]
+
+    def asked(budget: int, rank: int = 1) -> Budgeted:
+        return budgeted(tiny.facts, plans[rank - 1], budget * 100, {}, Clock(), ranked=plans)
+
+    short = asked(750)
+    assert [other.rank for other in short.others or ()] == [3]
+    text = " ".join(budget_text(short, 80).split())
+    assert "these could keep it: plan 3, 1,170.00 in all with 710.00 of cash today (--plan 3)" in text
+    assert budget_data(short)["other_plans"] == [{"rank": 3, "present_value": 1170, "outlay": 710}]
+    # 460.00 in year 2 must fit too; 709.00 is too little for all
+    assert asked(709).others == ()
+    assert "None of the other ranked plans could keep it" in " ".join(budget_text(asked(709), 80).split())
+    # a budget that is kept names no others
+    assert asked(750, rank=3).others is None
+
+
+def test_how_often_a_budget_is_exceeded_is_counted_in_the_draws_of_all_else(tiny: Comparison) -> None:
+    """Today alone is drawn as in `sureness`, whose tenths are those of its cash; nothing is paid later but 80.00 in year 2."""
+    best = tiny.best
+    settings = Settings(draws=1000)
+    (drawn,) = how_sure([Drawable(tiny.facts, best)], settings).plans
+    high = drawn.cash_today.high_cents
+    at = budgeted(tiny.facts, best, high, {}, Clock(), settings=settings).sure
+    assert at is not None
+    assert (at.covers_cents, at.share) == (high, pytest.approx(0.1, abs=0.002))
+    assert set(at.by_year) == {0}
+    # what would do as reckoned, where 750.00 is too little: 795.00, the middle of all draws
+    least = budgeted(tiny.facts, best, 75000, {}, Clock(), settings=settings)
+    assert least.sure is not None
+    assert least.sure.share == pytest.approx(0.5, abs=0.06)
+    assert least.sure.covers_cents == high
+    text = " ".join(budget_text(least, 80).split())
+    assert "795.00 would do as reckoned: in " in text
+    assert "more is needed today; " in text
+    assert "covers 9 of 10." in text
+    assert "in no draw does a year need more" in " ".join(
+        budget_text(budgeted(tiny.facts, best, 10**6, {}, Clock()), 80).split()
+    )
+
+
+def test_of_a_later_year_the_scenario_that_takes_most_counts_in_its_own_money() -> None:
+    """By hand: hours [1, 1, 3] at 100.00 in year 1 with weight 1/2, discounted 10 %: 100 to 300, neither halved nor discounted.
+
+    The beta-PERT of mode 0: alpha 1, beta 5, so more than half of the range has the chance (1 - 1/2) ** 5 = 3.1 %.
+    """
+    facts = Facts(
+        make_shop([SAW], years=3, scenarios=HALVES, money={"discount_rate": "10 %"}), make_catalog()
+    )
+    plan = ranked(facts.shop, facts.catalog)[0]
+    crew = next(each for each in facts.crews if each.rate_cents)
+    hours = tuple(map(Decimal, (1, 1, 3)))
+    mean = Decimal(8) / 6
+    cents = int(mean * 100 * 100)
+    line = Line(1, "moves", LineKind.LABOR, Pocket.CASH, "work", "saw", cents, cents // 3, "", crew=crew.name)
+    fixed = replace(plan, lines=(replace(line, hours=mean, hours_range=hours),))
+    found = exceeding(facts, fixed, 20000, Settings(draws=20000))
+    assert found.share == pytest.approx(0.03125, abs=0.005)
+    assert found.by_year == {1: found.share}
+    assert found.covers_cents == pytest.approx(100 * (100 + 200 * (1 - 0.1**0.2)), rel=0.01)

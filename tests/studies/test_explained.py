@@ -10,26 +10,23 @@ from decimal import Decimal
 from functools import cache
 
 import pytest
-from command import ROOT
+from shipped_shops import facts_of
+from strategies import DRILL, make_catalog, make_shop
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.lines import present_value
-from costplan.model.loading import catalog_of, load_shop_with_places
+from costplan.ledger.lines import LineKind, present_value
+from costplan.model.catalog import Catalog
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, best_plans
+from costplan.reports.chain import chain
 from costplan.reports.explained import runs
 from costplan.studies.explained import Case, instead, opened, other_ways, strategy_plan, variants
 from costplan.studies.least_change import Tie, least_changes
 from costplan.studies.line_sheets import by_machines, numbered, of_machine, sheet, sums
 
 
-@cache
 def tiny_facts() -> Facts:
-    shop = load_shop_with_places(ROOT / "examples" / "tiny" / "shop.yaml")
-    loaded = catalog_of(shop, None).catalog
-    assert shop.shop is not None
-    assert loaded is not None
-    return Facts(shop.shop, loaded)
+    return facts_of("tiny")
 
 
 @cache
@@ -170,3 +167,45 @@ def test_a_third_plan_is_no_proof() -> None:
     assert other.takes(case.plans[1])
     assert not other.takes(case.best)
     assert least_changes(case.bench, case.best, replace(other, ranked=None), Clock()) == ()
+
+
+def test_what_is_bought_costs_its_quantity_times_the_price_of_one_of_it() -> None:
+    """No tax, no growth: feet at the price of a foot, pieces at that of a piece, today's and later purchases alike."""
+    case = tiny()
+    offers = {offer.row: offer for offer in case.facts.catalog.offers}
+    bought = [line for plan in case.plans for line in plan.lines if line.kind is LineKind.PART]
+    assert {line.year for line in bought} == {0, 2}
+    for line in bought:
+        offer = offers[line.offer_row]
+        assert offer.price_cents is not None
+        assert line.amount_cents == line.quantity * offer.price_cents / (offer.by_the_foot or 1)
+        assert line.per == ("ft" if offer.by_the_foot else offer.per)
+    by_foot = [line for line in bought if line.per == "ft"]
+    assert {line.year for line in by_foot} == {0, 2}
+
+
+def test_every_line_that_has_feet_says_feet() -> None:
+    """By hand: 40 ft of cord at 2.00 in year 2; a task that recipes have foot by foot is done so many feet."""
+    case = tiny()
+    said = {}
+    for number, line in numbered(case.best):
+        if line.kind is LineKind.PART:
+            said[number, line.year, line.what] = {link.step: link.words for link in chain(case, number)}
+    later = [words["quantity"] for (_, year, _), words in said.items() if year == 2]
+    assert later == ["40 ft"]
+    assert all(words["quantity"].endswith((" ft", " each")) for words in said.values())
+    catalog = make_catalog()
+    assert foot_of_cable(catalog).endswith("of one unit, so 0.1000 ((low + 4 likely + high) / 6); 20 of them")
+    # a recipe of the test catalog has it for 5 ft of ends too; without those it is foot by foot everywhere
+    by_foot = {
+        name: recipe.model_copy(update={"tasks": [task for task in recipe.tasks if task.quantity != 5]})
+        for name, recipe in catalog.recipes.items()
+    }
+    words = foot_of_cable(catalog.model_copy(update={"recipes": by_foot}))
+    assert words.endswith("of one foot, so 0.1000 ((low + 4 likely + high) / 6); 15 ft")
+
+
+def foot_of_cable(catalog: Catalog) -> str:
+    case = opened(Facts(make_shop([DRILL | {"ways": {"only": ["wall drop"]}}]), catalog), plans=1)
+    (number,) = (number for number, line in numbered(case.best) if line.task == "foot-of-cable")
+    return {link.step: link.words for link in chain(case, number)}["task"]

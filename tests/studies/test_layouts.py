@@ -95,7 +95,7 @@ def test_leaving_all_as_it_is_is_no_choice_but_what_the_drops_cost_later() -> No
     assert cell.present_value_cents == AS_IT_IS * 100 > result.best.present_value_cents
     assert today(cell.ranked) == []
     assert [entry.ranked for entry in result.layouts[:2]] == [cell.ranked, result.best]
-    assert gap_words(result, result.layouts[1]) == "about 360 less"
+    assert gap_words(result, result.layouts[1]) == "355.00 less"
 
 
 def test_a_machine_that_is_not_where_its_circuit_ends_cannot_stay_so() -> None:

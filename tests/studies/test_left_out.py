@@ -9,12 +9,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from strategies import DRILL, SAW, make_catalog, make_shop, move, scenario
+from strategies import DRILL, SAW, make_catalog, make_shop, move, scenario, store_offers
 
 from costplan.circuits.facts import Facts
 from costplan.ledger import options
+from costplan.model.choices import SurplusRule
 from costplan.model.shop import NextMachine
-from costplan.program.ranking import Bench, NoPlanError
+from costplan.program.ranking import Bench, NoPlanError, best_plans
 from costplan.reports.data import comparison_data
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
@@ -223,3 +224,53 @@ def test_commands_answer_and_say_with_their_status_that_it_is_not_all(
     if command == "compare":
         assert [entry["machine"] for entry in json.loads(done.stdout)["left_out"]] == ["lathe"]
         assert "no plan is possible for: lathe" in done.stderr
+
+
+def test_the_only_breaker_that_there_is_serves_one_machine_and_the_others_are_left_out() -> None:
+    """One lies on the shelf and nobody sells another: alone each machine has a way, together one of the two goes without."""
+    offers = [entry for entry in store_offers() if not entry["part"].startswith("breaker-2p-20")]
+    shelf = [{"part": "breaker-2p-20"}]
+    only = {"ways": {"only": ["wall drop"], "hard_wired": False}}
+    lathe = LATHE | {"amps": 16, "plug": "NEMA 6-20"}
+    facts = Facts(make_shop([SAW | only, DRILL, lathe | only], shelf=shelf), make_catalog(offers))
+    rest = bench_of_the_rest(facts, SurplusRule.NEW_ONLY)
+    (out,) = rest.facts.left_out
+    assert out.machine in ("saw", "lathe")
+    assert out.reasons == (
+        "no priced offer for breaker, family A, ground_fault false, poles 2, rating_a 20, volts at least 240, and others "
+        "take what is there of it",
+    )
+    assert best_plans(rest, 1)[0].present_value_cents > 0
+    # One machine alone keeps what is there, and nothing is left out where it is sold.
+    alone = Facts(make_shop([SAW | only, DRILL], shelf=shelf), make_catalog(offers))
+    assert bench_of_the_rest(alone, SurplusRule.NEW_ONLY).facts.left_out == ()
+    sold = Facts(facts.written, make_catalog())
+    assert bench_of_the_rest(sold, SurplusRule.NEW_ONLY).facts.left_out == ()
+    # Asked for a plan of all, the search names the machine instead of saying that it found no cause in time.
+    with pytest.raises(NoPlanError, match=r"(saw|lathe): no priced offer for breaker, family A.*others take"):
+        best_plans(Bench.over(facts, SurplusRule.NEW_ONLY), 1)
+
+
+def test_what_else_has_no_plan_names_the_machines_that_are_left_out_already() -> None:
+    facts = with_lathe({"volts": 480, "phases": 3})
+    full = facts.written.model_copy(
+        update={"panels": [facts.written.panels[0].model_copy(update={"spaces_free": 1})]}
+    )
+    with pytest.raises(NoPlanError) as caught:
+        compare(Facts(full, facts.catalog), plans=1)
+    assert "too few spaces in panel" in caught.value.reasons[0]
+    assert caught.value.reasons[-1].startswith("lathe is left out already: no panel feeds 480 V 3-phase")
+
+
+def test_a_machine_that_has_no_way_once_it_is_retooled_is_said_to_have_one_until_then() -> None:
+    """At 120 V it has a drop today; the 40 A that it draws from year 2 of one scenario on have no breaker in the catalog."""
+    retooled = {"year": 2, "machine": "drill", "retool": {"volts": 240, "amps": 40}}
+    scenarios = [scenario(name="as it is", weight="0.5"), scenario(retooled, name="bigger", weight="0.5")]
+    facts = Facts(make_shop([SAW, DRILL], scenarios=scenarios), make_catalog())
+    out = machines_without_a_way(Bench.over(facts, SurplusRule.NEW_ONLY))
+    assert re.search(
+        r"no price for .*, in year 2 of bigger, when it is retooled; until then it has a way \(",
+        out["drill"][0],
+    )
+    always = Facts(make_shop([SAW, DRILL | {"volts": 240, "amps": 40, "plug": None}]), make_catalog())
+    assert "until then" not in machines_without_a_way(Bench.over(always, SurplusRule.NEW_ONLY))["drill"][0]

@@ -4,22 +4,25 @@ Handbook 135 and a textbook's machine stand in tests/reference/test_nist_handboo
 """
 
 from decimal import Decimal
+from itertools import accumulate
 from typing import Any
 
 import numpy_financial
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from strategies import DRILL, SAW, make_catalog, make_shop, move, scenario
+from strategies import DRILL, KINDS, SAW, make_catalog, make_shop, move, ranked, scenario
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.lines import Pocket
+from costplan.ledger.lines import LineKind, Pocket
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.paying_back import (
     Apart,
+    Class,
     Counted,
     Measures,
     Undefined,
+    class_of,
     measures,
     named_plans,
     not_beaten,
@@ -31,13 +34,13 @@ from costplan.studies.yearly import money_by_year
 from costplan.years.discounting import single_worth
 
 
-def of(invested: list[int], running: list[int], rate: str = "0") -> Measures:
-    """What is invested and what runs, in dollars a year from today on."""
+def of(invested: list[int], running: list[int], rate: str = "0", today: int = 0) -> Measures:
+    """What is invested and what runs, in dollars a year from today on; `today` is what the dearer plan takes then."""
     years = []
     for year, (one, two) in enumerate(zip(invested, running, strict=True)):
         worth = single_worth(Decimal(rate), year)
         years.append(Apart(one * 100, two * 100, round(one * 100 * worth), round(two * 100 * worth)))
-    return measures(years, Decimal(rate))
+    return measures(years, Decimal(rate), today * 100)
 
 
 def near(value: Decimal | None) -> Any:
@@ -47,40 +50,44 @@ def near(value: Decimal | None) -> Any:
 def test_a_case_without_interest_by_hand() -> None:
     """Plan A takes 710 today and 100 in each of four years, B 870 and 50: B invests 160 and saves 50 a year.
 
-    Net savings 4 x 50 - 160 = 40; back after three years 150, the last 10 of 50 in a fifth of the fourth: 3.2;
+    Net savings 4 x 50 - 160 = 40; after three years 150 are back, after the fourth 200, so at its end;
     200 / 160 = 1.25; 1.25 ** (1/4) - 1 = 5.737 %.
     """
     found = of([160, 0, 0, 0, 0], [0, -50, -50, -50, -50])
     assert (found.more_today_cents, found.net_savings_cents) == (16000, 4000)
-    assert found.payback_years == found.discounted_payback_years == Decimal("3.2")
+    assert found.payback_years == found.discounted_payback_years == 4
     assert found.savings_to_investment == Decimal("1.25")
     assert near(found.adjusted_return) == 0.05737
     assert found.undefined is None
 
 
 def test_a_case_with_ten_percent_by_hand() -> None:
-    """100 more today; 66 less in year 1, worth 60; 60.50 less in year 2, worth 50.
+    """100 more today; 66 less in year 1, worth 60; 36.30 in year 2, worth 30; 26.62 in year 3, worth 20.
 
-    Net savings 10. Simple: 34 of 60.50 are left after year 1, 1.562; discounted: 40 of 50, 1.8. Ratio 1.1. Put by at 10 %,
-    66 x 1.1 + 60.50 = 133.10 of 100: its root is 1.153690.
+    Net savings 10. Simple: 102.30 are back after year 2; in today's money 90 after year 2 and 110 after year 3. Ratio 1.1.
+    Put by at 10 %, 66 x 1.21 + 36.30 x 1.1 + 26.62 = 146.41 of 100: its third root is 1.135510.
     """
-    years = [Apart(10000, 0, 10000, 0), Apart(0, -6600, 0, -6000), Apart(0, -6050, 0, -5000)]
+    years = [
+        Apart(10000, 0, 10000, 0),
+        Apart(0, -6600, 0, -6000),
+        Apart(0, -3630, 0, -3000),
+        Apart(0, -2662, 0, -2000),
+    ]
     found = measures(years, Decimal("0.10"))
     assert found.net_savings_cents == 1000
-    assert near(found.payback_years) == 1.56198
-    assert found.discounted_payback_years == Decimal("1.8")
+    assert (found.payback_years, found.discounted_payback_years) == (2, 3)
     assert found.savings_to_investment == Decimal("1.1")
-    assert near(found.adjusted_return) == 0.15369
+    assert near(found.adjusted_return) == 0.13551
 
 
 def test_a_case_that_is_lost_again_and_resells_by_hand() -> None:
     """100 more today, 120 saved in year 1, 40 more spent in year 2 (a move), 30 saved in year 3, and 50 more by resale.
 
-    So far: -100, 20, -20, 60 (10 and 50). Back in year 1, lost in year 2, and from 20 of 80 in year 3 on for good: 2.25.
+    So far: -100, 20, -20, 60 (10 and 50). Back at the end of year 1, lost in year 2, and for good at the end of year 3.
     Net savings 60. Invested 100 - 50 = 50, saved 120 - 40 + 30 = 110: ratio 2.2.
     """
     found = of([100, 0, 0, -50], [0, -120, 40, -30])
-    assert found.payback_years == Decimal("2.25")
+    assert found.payback_years == 3
     assert (found.net_savings_cents, found.savings_to_investment) == (6000, Decimal("2.2"))
 
 
@@ -89,11 +96,20 @@ def test_what_is_not_there_is_said_why() -> None:
     assert (same.undefined, same.net_savings_cents, same.payback_years) == (Undefined.SAME_TODAY, 5000, None)
     # 100 more today, and 100 of that by resale in year 2: paid back on that very day
     resold = of([100, 0, -100], [0, -10, -10])
-    assert (resold.undefined, resold.savings_to_investment) == (Undefined.RESALE_PAYS, None)
-    assert near(resold.payback_years) == 1 + 90 / 110
+    assert (resold.undefined, resold.savings_to_investment) == (Undefined.NOTHING_INVESTED, None)
+    assert resold.payback_years == 2
+    # of 1,000 today 9.00 stay invested, which are left of larger sums; 10.00 are a hundredth
+    left = of([100, 0, -100 + 9], [0, -50, -50], today=1000)
+    assert (left.undefined, left.savings_to_investment, left.adjusted_return) == (
+        Undefined.HARDLY_INVESTED,
+        None,
+        None,
+    )
+    assert left.net_savings_cents == 9100
+    assert of([100, 0, -90], [0, -50, -50], today=1000).savings_to_investment == 10
     worse = of([100, 0], [0, 20])
     assert (worse.undefined, worse.adjusted_return) == (Undefined.SAVES_NOTHING, None)
-    assert (worse.savings_to_investment, worse.net_savings_cents) == (Decimal("-0.2"), -12000)
+    assert (worse.savings_to_investment, worse.net_savings_cents) == (None, -12000)
     never = of([100, 0], [0, -99])
     assert (never.payback_years, never.undefined) == (None, None)
     with pytest.raises(ValueError, match="one year at least"):
@@ -120,21 +136,11 @@ def test_the_adjusted_return_is_the_modified_internal_rate(outlay: int, saved: l
 
 
 @given(st.lists(st.integers(-500, 500), min_size=1, max_size=10))
-def test_paid_back_is_where_the_sum_so_far_last_falls_to_nothing(more: list[int]) -> None:
-    """A plain walk over thousandths of years, each year's money taken to come evenly."""
-    steps = 200
-    left, last_open = Decimal(more[0]), Decimal(0) if more[0] > 0 else None
-    for year, cents in enumerate(more[1:], 1):
-        for step in range(1, steps + 1):
-            left += Decimal(cents) / steps
-            if left > 0:
-                last_open = year - 1 + Decimal(step) / steps
-    found = paid_back(more)
-    if sum(more) > 0:
-        assert found is None
-    else:
-        assert found is not None
-        assert abs(found - (last_open or 0)) <= Decimal(1) / steps
+def test_paid_back_is_the_least_year_from_which_on_no_sum_so_far_is_open(more: list[int]) -> None:
+    """The definition, read off all sums."""
+    so_far = list(accumulate(more))
+    for_good = [year for year in range(len(more)) if all(cents <= 0 for cents in so_far[year:])]
+    assert paid_back(more) == (for_good[0] if for_good else None)
 
 
 @pytest.fixture(scope="module")
@@ -209,3 +215,46 @@ def test_what_is_due_in_some_scenarios_only_says_in_how_many() -> None:
     assert paid
     assert sum(entry.cents for entry in later) == pytest.approx(paid / 4, abs=len(later))
     assert {entry.share for entry in later} == {Decimal("0.25")}
+
+
+def test_every_line_is_of_one_class_by_what_brings_it() -> None:
+    """Fixed drops: receptacles last 5 years of 6, the drill comes in year 2 and moves in year 3; each year calls somebody out.
+
+    So a first circuit is invested also when it comes later, what a move takes runs, what is worn out is replaced, and what
+    is sold at the end is a residual.
+    """
+    drop = {"ways": {"hard_wired": False, "only": ["wall drop"]}}
+    shop = make_shop(
+        [SAW | drop, DRILL | drop | {"arrives": 2}],
+        scenarios=[scenario(move(3, "drill", "bench C"))],
+        years=6,
+    )
+    kinds = [kind | ({"life": 5} if kind["kind"] == "receptacle" else {}) for kind in KINDS]
+    (best, *_) = ranked(shop, make_catalog(kinds=kinds))
+    classes: dict[int, set[Class]] = {}
+    for line in best.lines:
+        classes.setdefault(line.year, set()).add(class_of(line))
+        assert (class_of(line) is Class.RESIDUAL) == (line.pocket is Pocket.COMES_BACK)
+    assert {year: found - {Class.RESIDUAL} for year, found in classes.items() if year < 6} == {
+        0: {Class.INVESTED},
+        2: {Class.INVESTED},
+        3: {Class.RUNNING},
+        5: {Class.REPLACED},
+    }
+    assert {line.year for line in best.lines if line.kind is LineKind.CALL_OUT} == {0, 2, 3, 5}
+
+
+def test_a_visit_that_a_move_asks_for_too_is_a_running_cost() -> None:
+    """As above, but the drill moves in the year in which the saw's receptacle is worn out."""
+    drop = {"ways": {"hard_wired": False, "only": ["wall drop"]}}
+    shop = make_shop(
+        [SAW | drop, DRILL | drop | {"arrives": 2}],
+        scenarios=[scenario(move(5, "drill", "bench C"))],
+        years=6,
+    )
+    kinds = [kind | ({"life": 5} if kind["kind"] == "receptacle" else {}) for kind in KINDS]
+    (best, *_) = ranked(shop, make_catalog(kinds=kinds))
+    of_year = [line for line in best.lines if line.year == 5]
+    assert {class_of(line) for line in of_year if line.machine == "saw"} == {Class.REPLACED}
+    assert {class_of(line) for line in of_year if line.machine == "drill"} == {Class.RUNNING}
+    assert [class_of(line) for line in of_year if line.kind is LineKind.CALL_OUT] == [Class.RUNNING]

@@ -5,14 +5,13 @@ from decimal import Decimal
 from functools import cache
 
 import pytest
+from shipped_shops import facts_of
 
 from costplan.circuits.facts import Facts
-from costplan.files.shipped import shipped
 from costplan.ledger.lines import present_value
 from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
 from costplan.model.catalog import Offer
-from costplan.model.loading import load_catalog, load_shop
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.reports.calls import calls_data, calls_text
 from costplan.sourcing.market import Market
@@ -21,15 +20,8 @@ from costplan.studies.phone_calls import Call, Calls, phone_calls, why_unsure
 TIMES = Decimal(40)
 
 
-@cache
 def tiny() -> Facts:
-    path = shipped("examples") / "tiny" / "shop.yaml"
-    shop, _ = load_shop(path)
-    assert shop is not None
-    assert shop.catalog is not None
-    catalog, _ = load_catalog(path.parent / shop.catalog)
-    assert catalog is not None
-    return Facts(shop, catalog)
+    return facts_of("tiny")
 
 
 def with_offers(facts: Facts, offers: list[Offer]) -> Facts:

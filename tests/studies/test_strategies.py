@@ -45,7 +45,7 @@ def test_every_strategy_is_a_row_with_its_total_and_the_cheapest_is_said() -> No
     assert totals(result) == totals(result, "new") == {"all in the walls": 78000, "long cords": 61860}
     first, second = strategy_sentences(result)
     assert first == 'Of the strategies "long cords" costs least, 618.60.'
-    assert second.startswith('"all in the walls" costs about ')
+    assert second.startswith('"all in the walls" costs 161.40 more')
 
 
 def test_a_machine_that_is_named_and_one_that_is_not() -> None:

@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from shipped_shops import facts_of
+
 from costplan.circuits.facts import Facts
 from costplan.files.shipped import shipped
 from costplan.ledger.usable_parts import main_supplier, of_one_supplier, usable_parts
@@ -10,17 +12,9 @@ from costplan.program.ranking import Bench, best_plans
 from costplan.reports.figures_text import figures_text
 from costplan.studies.swing import figures
 
-TINY = shipped("examples") / "tiny"
-
 
 def tiny() -> Facts:
-    shop, catalog = (
-        load_shop_with_places(TINY / "shop.yaml").shop,
-        load_catalog_with_places(TINY / "catalog").catalog,
-    )
-    assert shop is not None
-    assert catalog is not None
-    return Facts(shop, catalog)
+    return facts_of("tiny")
 
 
 def test_a_quarter_of_each_figure_of_the_tiny_example() -> None:

@@ -29,7 +29,7 @@ def named(found: Candidate, bought: int, moves: list[int], horizon: int) -> list
         id(found.renewed): "renewed",
         id(found.overhauled): "overhauled",
     }
-    return [(year, words[id(bundle)]) for year, bundle in gear_course(found, bought, moves, horizon)]
+    return [(year, words[id(bundle)]) for year, bundle, _ in gear_course(found, bought, moves, horizon)]
 
 
 def test_it_is_put_in_and_runs_from_the_next_year() -> None:

@@ -1,0 +1,47 @@
+"""How often some year of a plan takes more cash than a limit, and which limit covers nine draws of ten."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from costplan.circuits.facts import Facts
+from costplan.program.ranking import Ranked
+from costplan.studies.sureness import COVERED, Settings
+from costplan.studies.uncertain import Uncertain
+from costplan.years.calendar import scenarios_of
+
+
+@dataclass(frozen=True, slots=True)
+class Exceeding:
+    """Shares of the draws in which any year takes more cash than the limit, and each year by itself where one ever does.
+
+    In nine draws of ten no year takes more than `covers_cents`. Of several scenarios the one that takes most counts.
+    """
+
+    share: float
+    by_year: Mapping[int, float]
+    covers_cents: int
+
+
+def exceeding(facts: Facts, plan: Ranked, limit_cents: int, settings: Settings) -> Exceeding:
+    """The same figures as in all other draws of the seed; money of each year as it is paid then, not discounted."""
+    from costplan.studies.draws import below, sample  # numpy is loaded only where something is drawn
+
+    uncertain, names = Uncertain(facts), [scenario.name for scenario in scenarios_of(facts.shop)]
+    cells = [(0, ""), *((year, name) for year in range(1, facts.shop.years + 1) for name in names)]
+    minimum = int(plan.plan.hiring.crew.minimum_cents)
+    grouped = [
+        uncertain.cash_of_year(
+            (line for line in plan.lines if (line.year, line.scenario) == cell), 0 if cell[0] else minimum
+        )
+        for cell in cells
+    ]
+    drawn = sample(grouped, facts.shop.money.distribution, settings.seed, settings.draws).totals
+    by_year: dict[int, float] = {}
+    for year in range(facts.shop.years + 1):
+        rows = [row for row, (of, _) in enumerate(cells) if of == year]
+        share = float((drawn[rows].max(axis=0) > limit_cents).mean())
+        by_year |= {year: round(share, 6)} if share else {}
+    most = drawn.max(axis=0)
+    return Exceeding(
+        round(float((most > limit_cents).mean()), 6), by_year, round(float(below(most, COVERED)))
+    )
