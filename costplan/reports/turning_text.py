@@ -87,7 +87,9 @@ def _stretches_said(comparison: Comparison, found: Stretches) -> str:
     if not stretches:
         return "not looked at for lack of time"
     partly = "" if found.looked else "; not looked at between, where it may turn back"
-    if len(stretches) == 1 and stretches[0].ranked is not None:
+    if stretches[0].low > figure.low or stretches[-1].high < figure.high:
+        partly = f"; not all of {figure.low} to {figure.high} looked at for lack of time"
+    elif len(stretches) == 1 and stretches[0].ranked is not None:
         wins = "no other plan is cheaper" if found.question == BEST else f"{stretches[0].wins} win"
         return f"none: {wins} from {figure.low} to {figure.high}{partly}"
     return "; ".join(_stretch_said(comparison, found, stretch) for stretch in stretches) + partly
@@ -181,7 +183,7 @@ def _said(comparison: Comparison, turning: Turning) -> str:
     if turning.points:
         points = sorted(turning.points, key=lambda point: point.at)
         said = "; ".join(_point_words(comparison, turning, point, now=False) for point in points)
-        return said if turning.looked else f"{said}; not all solved, may turn sooner"
+        return said if turning.looked else f"{said}; not all solved, may turn sooner or later"
     figure = turning.figure
     ends = f"from {_number(figure.low, figure)} to {_amount(figure, figure.high)}"
     wins = "none: no other plan is cheaper" if turning.question == BEST else f"none: {turning.now} win"

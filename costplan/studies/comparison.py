@@ -284,7 +284,7 @@ def compare(
         result = replace(result, layouts=(*_todays_rows(result), *laid_out))
     if settings is not None:
         result = replace(result, sureness=_how_sure(result, settings))
-    return _with_turns(main, result, rows, exact_turning, clock, tick)
+    return _with_turns(main, result, rows, exact_turning, kept, clock, tick)
 
 
 def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> list[Ranked]:
@@ -309,6 +309,7 @@ def _with_turns(
     result: Comparison,
     rows: Sequence[tuple[Strategy, Words]],
     ask: Ask | None,
+    kept: Mapping[str, str],
     clock: Clock,
     tick: Tick,
 ) -> Comparison:
@@ -323,7 +324,11 @@ def _with_turns(
     if ask is None:
         return replace(result, turned=turns.at_hand(main, result.best, others, result.sureness.finding_out))
     sides, worth = _sides(result, rows), result.sureness.finding_out
-    found = turns.turned(main, result.best, others, sides, ask, clock, tick, worth)
+
+    def hold(bench: Bench) -> Bench:
+        return _held(bench, kept)
+
+    found = turns.turned(main, result.best, others, sides, ask, clock, tick, worth, hold)
     return replace(result, turned=found, warnings=(*result.warnings, *found.notes))
 
 

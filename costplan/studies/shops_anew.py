@@ -5,7 +5,7 @@ looks at both ends and between two values with different winners, and says that.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from itertools import pairwise
 
@@ -64,6 +64,8 @@ class Stretches:
     looked: bool
 
 
+Hold = Callable[[Bench], Bench]
+"""Keeps the machines that are held to a way at that."""
 Found = tuple[str, Ranked | None]
 Wins = Callable[[int], Found]
 NOTHING: Found = ("no plan is possible", None)
@@ -155,16 +157,25 @@ def between_moves(figure: WholeFigure, moves: int) -> Facts:
 
 
 def stretches(
-    figure: WholeFigure, question: str, wins: Wins, same: Callable[[Found, Found], bool], clock: Clock
+    figure: WholeFigure,
+    question: str,
+    wins: Wins,
+    same: Callable[[Found, Found], bool],
+    clock: Clock,
+    now: Found,
 ) -> Stretches:
-    """Who wins at every whole value, or where there is no time for that between any two with different winners."""
-    known: dict[int, Found] = {}
+    """Who wins at every whole value, or where there is no time for that between any two with different winners.
+
+    now: who wins as the figure is now, which is known.
+    """
+    known: dict[int, Found] = {} if figure.now is None else {figure.now: now}
     start = clock.left
     looked = True
     try:
-        for value in dict.fromkeys((figure.low, figure.high)):
+        ends = [value for value in dict.fromkeys((figure.low, figure.high)) if value not in known]
+        for value in ends:
             known[value] = wins(value)
-        each = 0 if start is None or clock.left is None else (start - clock.left) / len(known)
+        each = 0 if start is None or clock.left is None else (start - clock.left) / max(len(ends), 1)
         every = clock.left is None or each * (figure.high - figure.low) <= clock.left / MOST_SHARE
         while (between := _next(known, same, every=every)) is not None:
             known[between] = wins(between)
@@ -206,18 +217,24 @@ class Shops:
     rule: SurplusRule
     clock: Clock
     tick: Tick
-    benches: dict[int, Bench | None]
+    hold: Hold
+    benches: dict[int, Bench | None] = field(default_factory=dict)
+    longest: float = 0
+    """Seconds that the slowest of them took to make."""
 
     def bench(self, value: int) -> Bench | None:
         """The shop at a value; None where it cannot be."""
         if value not in self.benches:
-            if self.clock.up:
+            left = self.clock.left
+            if left is not None and left <= self.longest:
                 raise _TimeUpError
             self.tick(f"proving it at other {self.figure.name}")
             try:
-                self.benches[value] = Bench.over(self.figure.at(value), self.rule)
+                self.benches[value] = self.hold(Bench.over(self.figure.at(value), self.rule))
             except (NoPlanError, NoRouteError):
                 self.benches[value] = None
+            if left is not None and self.clock.left is not None:
+                self.longest = max(self.longest, left - self.clock.left)
         return self.benches[value]
 
     def solved(self, value: int, side: Side | None) -> Ranked | None:
@@ -279,21 +296,24 @@ def looked_at(
     pairs: Sequence[tuple[str, Side, Side]],
     clock: Clock,
     tick: Tick = bool,
+    hold: Hold = lambda bench: bench,
 ) -> Iterator[Stretches]:
     """All such figures for pairs of sides, and for what is best, each with its share of the time."""
     asked = whole_figures(facts, best, others)
     for place, figure in enumerate(asked):
-        own = Clock(clock.share(len(asked) - place))
-        shops = Shops(figure, facts.shop.money.surplus, own, tick, {})
+        own = Clock(None if clock.left is None else clock.left / (len(asked) - place))
+        shops = Shops(figure, facts.shop.money.surplus, own, tick, hold)
         for question, one, other in pairs:
-            found = stretches(figure, question, shops.of_two(one, other), _same_side, own)
-            yield _divided(figure, found, (one, other), own, tick)
-        found = stretches(figure, BEST, shops.best, _same_plan, own)
-        yield _divided(figure, found, (), own, tick)
+            cheap = min(one, other, key=lambda side: side.ranked.present_value_cents)
+            now = (cheap.name, cheap.ranked)
+            found = stretches(figure, question, shops.of_two(one, other), _same_side, own, now)
+            yield _divided(figure, found, (one, other), own, tick, hold)
+        found = stretches(figure, BEST, shops.best, _same_plan, own, (BEST, best))
+        yield _divided(figure, found, (), own, tick, hold)
 
 
 def _divided(
-    figure: WholeFigure, found: Stretches, sides: tuple[Side, ...], clock: Clock, tick: Tick
+    figure: WholeFigure, found: Stretches, sides: tuple[Side, ...], clock: Clock, tick: Tick, hold: Hold
 ) -> Stretches:
     """Moves a year between two whole numbers, of which one is as likely as it must be for the winner to change."""
     if figure.now is not None:
@@ -303,18 +323,24 @@ def _divided(
         low, high = ends[place], ends[place + 1]
         if high.low - low.high != 1 or clock.up or low.ranked is None or high.ranked is None:
             continue
-        at = _share(figure, int(low.high), found.question, sides, clock, tick)
+        at = _share(figure, int(low.high), sides, found.question, clock, tick, hold)
         if at is not None:
             ends[place], ends[place + 1] = replace(low, high=at), replace(high, low=at)
     return replace(found, stretches=tuple(ends))
 
 
 def _share(
-    figure: WholeFigure, moves: int, question: str, sides: tuple[Side, ...], clock: Clock, tick: Tick
+    figure: WholeFigure,
+    moves: int,
+    sides: tuple[Side, ...],
+    question: str,
+    clock: Clock,
+    tick: Tick,
+    hold: Hold,
 ) -> Decimal | None:
     """The moves a year between so many and one more at which the winner changes."""
     facts = between_moves(figure, moves)
-    bench = Bench.over(facts, facts.shop.money.surplus)
+    bench = hold(Bench.over(facts, facts.shop.money.surplus))
 
     def now(side: Side | None) -> Ranked:
         allowed = None if side is None else side.allowed

@@ -14,7 +14,7 @@ from costplan.studies.beside import beside
 from costplan.studies.figures import HOURS_TO, figures
 from costplan.studies.finding_out import FindingOut
 from costplan.studies.rows import Cell
-from costplan.studies.shops_anew import Stretch, Stretches, looked_at, moves_of, whole_figures
+from costplan.studies.shops_anew import Hold, Stretch, Stretches, looked_at, moves_of, whole_figures
 from costplan.studies.strategies import Words
 from costplan.studies.turning import (
     Desk,
@@ -135,11 +135,13 @@ def turned(
     clock: Clock,
     tick: Tick = bool,
     worth: Sequence[FindingOut] = (),
+    hold: Hold = lambda bench: bench,
 ) -> Turned:
     """Everything that was asked for, solved anew: the map first, then the best plan along figures, what matters most first.
 
     sides: the two pure ways, where both have a proven plan, and every strategy that has one; worth: what the draws say of
-    figures. Two sides, and shops made anew, are looked at in a second process where there is one.
+    figures; hold: keeps what is held so in shops made anew. Two sides, and shops made anew, are looked at in a second
+    process where there is one.
     """
     facts, notes = main.facts, list[str]()
     asked, grid = by_worth(figures(facts, best, others), worth), None
@@ -148,7 +150,7 @@ def turned(
     pairs = _pairs(sides, None if lacking else ask.between)
     if ask.grid is not None:
         try:
-            grid = winners_map(facts, [best, *others], ask.grid, clock.part(FOR_MAP), tick)
+            grid = winners_map(facts, [best, *others], ask.grid, clock.part(FOR_MAP), tick, hold=hold)
         except UnknownFigureError as error:
             notes.append(f"there is no map: {error}")
         except NoPlanError:
@@ -157,7 +159,7 @@ def turned(
     def besides() -> tuple[list[_Turn], list[_Stretched]]:
         made = [
             (found.figure.name, found.question, found.stretches, found.looked)
-            for found in looked_at(facts, best, others, pairs, Clock(clock.share(2)), tick)
+            for found in looked_at(facts, best, others, pairs, Clock(clock.share(2)), tick, hold)
         ]
         desk = Desk(main, Clock(clock.left), tick, list(others), best)
         return [_plain(turn) for turn in turning_points(desk, asked, pairs)], made

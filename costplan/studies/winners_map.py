@@ -11,7 +11,7 @@ from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked
 from costplan.program.repriced import recosted
 from costplan.studies.figures import Figure, figures, possible_names, weight_of
-from costplan.studies.shops_anew import NO_MOVES, between_moves, moves_of
+from costplan.studies.shops_anew import NO_MOVES, Hold, between_moves, moves_of
 from costplan.studies.turning import held_walk, same_make
 
 SHARES = tuple(Decimal(share) for share in ("0.5", "0.75", "1", "1.25", "1.5"))
@@ -62,6 +62,7 @@ def winners_map(
     clock: Clock,
     tick: Tick = bool,
     values: tuple[Sequence[Decimal], Sequence[Decimal]] | None = None,
+    hold: Hold = lambda bench: bench,
 ) -> WinnersMap:
     """The map of two figures by their names.
 
@@ -73,7 +74,7 @@ def winners_map(
         moves = moves_of(facts)
         assert moves is not None
         facts = between_moves(moves, 0)
-    bench = Bench.over(facts, facts.shop.money.surplus)
+    bench = hold(Bench.over(facts, facts.shop.money.surplus))
     anew = Anew(bench)
     best = anew.best(bench, clock)
     assert best is not None

@@ -20,10 +20,10 @@ from costplan.program.ranking import Bench
 from costplan.reports.turning_text import map_data, map_text, stretches_data, turning_text
 from costplan.studies import comparison
 from costplan.studies.comparison import Comparison, compare
-from costplan.studies.shops_anew import Stretches
+from costplan.studies.shops_anew import Stretches, looked_at
 from costplan.studies.turned import PURE, Ask, Turned
 from costplan.studies.turned import turned as asked_and_found
-from costplan.studies.turning import BEST
+from costplan.studies.turning import BEST, Side
 from costplan.studies.winners_map import MOVES_A_YEAR, winners_map
 
 RATE = "hourly rate of electrician"
@@ -119,6 +119,26 @@ def test_a_stay_that_ends_with_the_move_has_none_and_fixed_drops_win_up_to_it() 
     best = who_wins(turned(), "years of stay", BEST)
     assert [(stretch.low, stretch.high) for stretch in best.stretches] == [(1, 3), (4, 12)]
     assert "best plan: 1 to 3 plan 2; 4 to 12 plan 1" in " ".join(turning_text(turned(), 80).split())
+
+
+def test_where_there_is_no_time_what_is_known_is_told_and_no_more() -> None:
+    """At 6 years, as it is, cords are cheaper: nothing is said of 1 to 12 years."""
+    facts, known = grinder(), turned()
+    fixed, cords = known.pure_plans or ()
+    pairs = [(PURE, Side("fixed drops", fixed), Side("cords", cords))]
+    found = [*looked_at(facts, known.best, [], pairs, Clock(1e-9))]
+    assert told(found[0]) == [(6, 6, "cords")]
+    shown = replace(known, turned=Turned(stretches=tuple(found)))
+    text = " ".join(turning_text(shown, 80).split())
+    assert "pure ways: 6 cords; not all of 1 to 12 looked at for lack of time" in text
+    assert "moves a year, evenly, in place of what the scenarios say pure ways: not looked at" in text
+
+
+def test_what_is_held_is_held_in_shops_made_anew() -> None:
+    """Cords are cheaper from 4 years on, but not for a machine that is held to its drop."""
+    result = compare(grinder(), plans=2, held={"grinder": "fixed drop"}, exact_turning=Ask())
+    found = who_wins(result, "years of stay", BEST)
+    assert [(stretch.low, stretch.high) for stretch in found.stretches] == [(1, 12)]
 
 
 def test_where_cords_cost_less_today_and_at_each_move_no_number_of_moves_turns_it() -> None:

@@ -388,7 +388,9 @@ def test_without_time_points_are_those_of_the_plans_at_hand() -> None:
         told = [(round(point.at, 2), point.exact) for point in turning.points]
         assert (told, turning.looked) == ([(Decimal("69.45"), False)], False)
     told = turning_text(replace(result, turned=Turned((turning,))), 80)
-    assert "below about 69 an hour fixed drops win; not all solved, may turn sooner" in " ".join(told.split())
+    assert "below about 69 an hour fixed drops win; not all solved, may turn sooner or later" in " ".join(
+        told.split()
+    )
 
 
 def test_what_moves_with_what_it_is_now_is_told_in_percent() -> None:
