@@ -13,6 +13,7 @@ from costplan.ledger.lines import Line, Pocket
 from costplan.model.money import format_cents, format_price
 from costplan.program.ranking import Ranked
 from costplan.reports.bill import BillRow, LaborRow, bill_of_materials, labor_today
+from costplan.reports.turning_text import change_words
 from costplan.reports.words import title
 from costplan.studies.comparison import COLUMNS, Comparison
 from costplan.studies.paying_back import Paid, named_plans, not_beaten, paying_back
@@ -306,22 +307,38 @@ class TurningRow:
 
     turning: Turning
     point: Point | None
+    change: str | None
+
+
+def _turning_rows(comparison: Comparison) -> Iterable[TurningRow]:
+    for turning in comparison.turning:
+        for point in turning.points:
+            yield TurningRow(turning, point, change_words(comparison, point.ranked))
+        if not turning.points:
+            yield TurningRow(turning, None, None)
 
 
 TURNING: Table[Comparison, TurningRow] = Table(
     "turning_points",
     "the values of a figure at which another plan or side wins; a row without one where none does",
-    lambda comparison: [
-        TurningRow(turning, point) for turning in comparison.turning for point in (turning.points or (None,))
-    ],
+    _turning_rows,
     (
         Column("figure", Kind.WORDS, "which figure moves", lambda row: row.turning.figure.name),
         Column("unit", Kind.WORDS, "what it is counted in", lambda row: row.turning.figure.unit),
         Column("now", Kind.NUMBER, "what it is now", lambda row: row.turning.figure.likely, 8),
+        Column("from", Kind.NUMBER, "the least that was looked at", lambda row: row.turning.figure.low, 8),
+        Column("to", Kind.NUMBER, "the most that was looked at", lambda row: row.turning.figure.high, 8),
         Column("question", Kind.WORDS, "who may win", lambda row: row.turning.question),
         Column("now_best", Kind.WORDS, "who wins now", lambda row: row.turning.now),
         Column("at", Kind.NUMBER, "in its unit; none: never", lambda row: row.point and row.point.at, 8),
         Column("wins", Kind.WORDS, "who wins beyond it", lambda row: row.point and row.point.wins),
+        Column("change", Kind.WORDS, "what that plan does otherwise", lambda row: row.change),
+        Column(
+            "exact",
+            Kind.MAYBE_TRUTH,
+            "whether it cannot turn nearer still",
+            lambda row: row.point and row.point.exact,
+        ),
         Column("solved", Kind.TRUTH, "whether all of its range was solved", lambda row: row.turning.looked),
     ),
 )

@@ -17,14 +17,14 @@ from costplan.program.ranking import Ranked
 from costplan.reports.answer_columns import CELL, DONE_TODAY, PLAN, PLAN_TABLES, STRATEGY, WHOLE_TABLES
 from costplan.reports.asked import asked_beside, asked_data
 from costplan.reports.cap_text import cap_data
-from costplan.reports.columns import LINES, RANK
+from costplan.reports.columns import LINES, RANK, TURNING
 from costplan.reports.invented import made_up
 from costplan.reports.kept import is_there, tasks_data
 from costplan.reports.noted import Noted, noted
 from costplan.reports.remarks_text import remarks_data
 from costplan.reports.room import room_data
 from costplan.reports.sure import sure_words
-from costplan.reports.turning_text import map_data, moves_data, stretches_data, turning_data
+from costplan.reports.turning_text import map_data, moves_data, stretches_data
 from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, verdict
 from costplan.reports.work_list import work_list
 from costplan.studies.comparison import COLUMNS, Comparison
@@ -59,7 +59,7 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
         "pure_difference": _pure_difference(comparison),
         "sureness": _sureness(comparison, tables["ranges"]),
         "cap": cap_data(comparison),
-        "turning_points": turning_data(comparison),
+        "turning_points": _turning(comparison),
         "turning_stretches": stretches_data(comparison),
         "winners_map": map_data(comparison),
         "moves_turning": moves_data(comparison),
@@ -114,6 +114,16 @@ def _cell(cents: int | None) -> Decimal | None:
 
 def _at_least(comparison: Comparison) -> Decimal | None:
     return None if comparison.threat is None else _cell(comparison.threat.at_least_cents)
+
+
+def _turning(comparison: Comparison) -> list[dict[str, Any]]:
+    """The rows of turning points, those of a figure and a question together."""
+    found: dict[tuple[str, str], dict[str, Any]] = {}
+    for row in TURNING.data(comparison):
+        point = {key: row.pop(key) for key in ("at", "wins", "change", "exact")}
+        told = found.setdefault((row["figure"], row["question"]), {**row, "points": []})
+        told["points"] += [point] if point["at"] is not None else []
+    return list(found.values())
 
 
 def _pure_difference(comparison: Comparison) -> dict[str, Any] | None:

@@ -47,12 +47,15 @@ def turning_in_short(comparison: Comparison) -> list[str]:
 
 
 def ask_first(comparison: Comparison) -> str:
-    """What is most worth asking about, with what knowing it is worth; empty where nothing is."""
+    """What is most worth asking about, with what knowing it saves; empty where nothing was drawn beside another plan."""
     found = comparison.sureness.finding_out
-    if not found or found[0].worth_cents < WORTH_TELLING_CENTS:
+    currency = comparison.facts.shop.currency
+    if not found:
         return ""
-    money = about(found[0].worth_cents, found[0].worth_cents // 5, comparison.facts.shop.currency)
-    return f"Ask first: {drawn_words(comparison, found[0].figure)}, worth {money}."
+    if found[0].worth_cents < WORTH_TELLING_CENTS:
+        return f"Ask nothing first: no answer saves {currency} 1 on average."
+    money = about(found[0].worth_cents, found[0].worth_cents // 5, currency)
+    return f"Ask first: {drawn_words(comparison, found[0].figure)}; knowing saves {money} on average."
 
 
 def turning_text(comparison: Comparison, width: int) -> str:
@@ -309,32 +312,6 @@ def drawn_words(comparison: Comparison, name: str) -> str:
     offer = next(offer for offer in comparison.facts.catalog.offers if offer.row == row)
     part = comparison.facts.parts[offer.part]
     return f"price of {part.name} at {offer.supplier} (offers.csv row {row})"
-
-
-def turning_data(comparison: Comparison) -> list[dict[str, Any]]:
-    """The turning points, as the guide's page on JSON has them."""
-    return [
-        {
-            "figure": turning.figure.name,
-            "unit": turning.figure.unit,
-            "now": _rounded(turning.figure.likely),
-            "from": _rounded(turning.figure.low),
-            "to": _rounded(turning.figure.high),
-            "question": turning.question,
-            "now_best": turning.now,
-            "solved": turning.looked,
-            "points": [
-                {
-                    "at": _rounded(point.at),
-                    "wins": point.wins,
-                    "change": change_words(comparison, point.ranked),
-                    "exact": point.exact,
-                }
-                for point in turning.points
-            ],
-        }
-        for turning in comparison.turning
-    ]
 
 
 def _rounded(value: Decimal) -> Decimal:

@@ -17,13 +17,13 @@ from costplan.model.shop import Shop
 from costplan.program.anew import Anew
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.reports.data import _turning
 from costplan.reports.turning_text import (
     AWAY,
     ask_first,
     finding_text,
     in_the_file,
     told_beyond,
-    turning_data,
     turning_in_short,
     turning_text,
 )
@@ -357,12 +357,12 @@ def test_one_name_or_three_end_with_the_mend(said: str) -> None:
 
 def test_data_say_what_was_solved_and_what_was_only_at_hand() -> None:
     result = exact(grinder())
-    data = turning_data(result)
+    data = _turning(result)
     assert {entry["solved"] for entry in data} == {True}
     rate = next(entry for entry in data if entry["figure"] == "hourly rate of electrician")
     assert (rate["unit"], rate["now"], rate["from"], rate["to"]) == ("an hour", 90, 0, 270)
     at_hand = compare(grinder(), plans=2)
-    assert {entry["solved"] for entry in turning_data(at_hand)} == {False}
+    assert {entry["solved"] for entry in _turning(at_hand)} == {False}
     assert "among the plans at hand" in " ".join(turning_text(at_hand, 80).split())
 
 
@@ -412,7 +412,7 @@ def test_what_finding_out_is_worth_is_told_first_on_the_screen_and_in_a_table() 
     result = compare(grinder(), plans=2)
     found = FindingOut("hours of electrician", 12_300, 5_000)
     told = replace(result, sureness=replace(result.sureness, finding_out=(found,), all_known_cents=20_000))
-    assert ask_first(told) == "Ask first: hours of electrician, worth about USD 120."
+    assert ask_first(told) == "Ask first: hours of electrician; knowing saves about USD 120 on average."
     assert "All at once: 200.00" in " ".join(finding_text(told, 80).split())
     small = replace(told, sureness=replace(told.sureness, finding_out=(replace(found, worth_cents=99),)))
-    assert ask_first(small) == ""
+    assert ask_first(small) == "Ask nothing first: no answer saves USD 1 on average."
