@@ -25,7 +25,7 @@ def bench_of_the_rest(facts: Facts, rule: SurplusRule, known: Bench | None = Non
     machine has a way.
     """
     bench, out = _without_those(Bench.over(facts, rule, known=known), rule)
-    if set(out) >= {facts.group_of.get(name, name) for name in facts.machines}:
+    if out and set(out) >= {facts.group_of.get(name, name) for name in facts.machines}:
         raise NoPlanError([f"{name}: {'; '.join(reasons)}" for name, reasons in out.items()])
     return bench
 
