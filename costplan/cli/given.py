@@ -140,7 +140,7 @@ class Given:
 
     def _single(self, option: str, read: Callable[[str], str]) -> None:
         """Read what is said once; an option wins over the page, and what it wins over is told, and how a range is taken."""
-        from costplan.interview.ranges_told import told_back
+        from costplan.interview.ranges_told import better_known, told_back
 
         sources = self.sources.get(option, [])
         page = [source for source in sources if source.of_page]
@@ -156,7 +156,7 @@ class Given:
                 self.told.append(f"{source.where} stands; {before.where} says {before.text}")
             self.answers[option], before = answer, source
         if before is not None and "[" not in before.text and (words := told_back(self.answers[option])):
-            self.told.append(f"{before.where} is taken as {words}")
+            self.told.append(f"{before.where} is taken as {words}{better_known(self.answers[option])}")
 
     def _counted(self, read: Callable[[str], str]) -> Callable[[str], str]:
         """The same reader, to which a calendar year says how many years from the day of the plan."""

@@ -8,6 +8,7 @@ from costplan.cli.endings import fail
 from costplan.cli.screen import say
 from costplan.interview.asking import Asked, Known, Section
 from costplan.interview.dialogue import END, Check, Dialogue
+from costplan.interview.ranges_told import better_known
 from costplan.interview.spoken import NOT_KNOWN, YES
 from costplan.model.reading import guess_in
 
@@ -151,7 +152,8 @@ class Interview:
             self.guess = guess_in(str(error), answer)
             _say_wrapped(f"That {error}.".replace("?.", "?"))
             return
-        _say(f"  = {asked.question.shown(text) or asked.enough}")
+        more = better_known(text) if "[" not in answer else ""
+        _say(f"  = {asked.question.shown(text) or asked.enough}{more}")
         self.dialogue.take(text)
         self.kept.write(self.dialogue.kept())
 

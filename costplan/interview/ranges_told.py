@@ -66,10 +66,15 @@ def three_of(text: str) -> tuple[str, ...]:
 
 
 def told_back(text: str, unit: str = "") -> str:
-    """A range in words, and how to say more of it; empty for one figure."""
+    """A range in words; empty for one figure."""
     three = three_of(text)
     if len(three) == 1:
         return ""
     low, middle, high = three
-    said = f"{low} to {high}{' ' * bool(unit)}{unit}, most likely {middle}"
-    return f"{said}; where you know better write [{low}, likely, {high}]"
+    return f"{low} to {high}{' ' * bool(unit)}{unit}, most likely {middle}"
+
+
+def better_known(text: str) -> str:
+    """How to say more of a range whose middle was guessed; empty for one figure."""
+    three = three_of(text)
+    return f", or write [{three[0]}, likely, {three[2]}]" if len(three) > 1 else ""

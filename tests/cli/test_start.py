@@ -181,7 +181,7 @@ WRONG = [
     (
         "machine",
         "saw; bench; 240; 3 hp; 1; 35; not a motor",
-        "3 hp is a motor's; write its kW or the amperes",
+        "3 hp is a motor's; write the amperes",
     ),
     ("machine", "saw; bench; 240; 3 hp; 1; 35; own cord 900 ft", "0 ft to 200 ft"),
     ("machine", "saw; bench; 240; 3 hp; 1; 35; 9000 h a year", "at most 8760"),

@@ -180,7 +180,7 @@ def best(file: Path) -> dict[str, Any]:
 
 
 def test_a_shed_costs_what_its_file_written_by_hand_costs(tmp_path: Path) -> None:
-    """The pair's rate rises with the answered one: 170 x 130 / 95 = 232.63; all else of the crews is the demo's."""
+    """The pair's rate rises with the answered one: 170 x 90, 110 and 130 / 95; all else of the crews is the demo's."""
     shown, file = person("shed", tmp_path, SHED)
     assert shown.status == OK, shown.text
     matches_golden("shed", shown, file)
@@ -200,9 +200,10 @@ machines:
   - {name: table saw, route: {fixed: 30 ft, cord: 22 ft}, volts: 240, hp: 3, amps: 12.8, plug: NEMA 6-20, never_moves: true,
      full_load_hours: 40}
 crews:
-  - {name: one electrician, role: electrician, rate: 130, call_out: 85, minimum: 190, permit: 65, set_up: 0.75 h}
-  - {name: pair of electricians, role: electrician, people: 2, rate: 232.63, call_out: 120, minimum: 340, permit: 65,
+  - {name: one electrician, role: electrician, rate: [90, 110, 130], call_out: 85, minimum: 190, permit: 65,
      set_up: 0.75 h}
+  - {name: pair of electricians, role: electrician, people: 2, rate: [161.05, 196.84, 232.63], call_out: 120, minimum: 340,
+     permit: 65, set_up: 0.75 h}
 """,
         encoding="utf-8",
     )
