@@ -61,6 +61,8 @@ class Searches:
                 break
             else:
                 self.take(search)
+                for other in self.open if len(self.found) < count else ():
+                    other.exclude(search.plan)
 
     def find_any(self, choices: Iterable[Choice], seconds: float) -> None:
         """Where time ran out before any plan was found: the first that comes, from the way of hiring that seems cheapest."""
@@ -104,9 +106,6 @@ class Searches:
         """Its plan is the next in the ranking; nothing below the least bound of any search can be cheaper."""
         bound = min([other.bound for other in self.open] + self.unfinished)
         self.found.append(search.holds(bound))
-        taken = search.plan
-        for other in self.open:
-            other.exclude(taken)
 
 
 class Search:

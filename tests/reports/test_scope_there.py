@@ -620,6 +620,7 @@ def test_a_blank_for_every_total() -> None:
         "base",
         "permit",
         "visits",
+        "load calculation (NEC 220)",
         "alternate A, add or deduct",
         "alternate B, add or deduct",
     )
