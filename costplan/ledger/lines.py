@@ -30,6 +30,10 @@ class LineKind(StrEnum):
     RESALE = "resale"
 
 
+WITH_PARTS = (LineKind.CUT, LineKind.TAX, LineKind.MARKUP, LineKind.FREIGHT, LineKind.FEE)
+"""What is paid with the parts that are bought."""
+
+
 class Pocket(StrEnum):
     """Where the money goes or comes from; the columns that are kept apart."""
 

@@ -6,7 +6,7 @@ from costplan.files.problems import Problem
 from costplan.files.visible import beginning
 from costplan.ledger.crews import NOBODY
 from costplan.ledger.holding import written
-from costplan.ledger.lines import Pocket
+from costplan.ledger.lines import WITH_PARTS, LineKind, Pocket
 from costplan.model.money import format_cents
 from costplan.reports.budget import (
     PLENTY,
@@ -25,7 +25,6 @@ from costplan.reports.layouts_text import gap_words
 from costplan.reports.noted import noted
 from costplan.reports.noted_shop import notes_of
 from costplan.reports.parts import SEARCHED, Part, part_words
-from costplan.reports.plan_tables import BESIDE_PARTS, PARTS
 from costplan.reports.proof import NO_PROOF
 from costplan.reports.remarks import Topic
 from costplan.reports.rounded import about, between, in_steps, uncertain_by
@@ -259,7 +258,7 @@ def _today(comparison: Comparison, rank: int) -> str:
     parts = sum(
         line.amount_cents
         for line in plan.lines
-        if line.year == 0 and line.pocket is Pocket.CASH and line.kind in (*PARTS, *BESIDE_PARTS)
+        if line.year == 0 and line.pocket is Pocket.CASH and line.kind in (LineKind.PART, *WITH_PARTS)
     )
     total = f"Today{named_plan}: about {shop.currency} {in_steps(plan.outlay_cents, spread)} in cash"
     said = [f"{total}, {in_steps(parts, spread)} of it for parts"]

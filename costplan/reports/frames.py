@@ -1,4 +1,4 @@
-"""A comparison as pandas frames, for those who calculate on; pandas is loaded when a frame is asked for, and only here.
+"""A comparison as pandas frames, for those who calculate on; pandas and the columns are loaded when a frame is asked for.
 
 The columns are those of `columns`, with money in whole cents; `draws` has every draw of every ranked plan.
 """
@@ -10,9 +10,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from costplan.files.asked import WrongUseError, whole_number
 from costplan.program.clock import Clock, Tick
-from costplan.reports.answer_columns import OUTLAYS, TABLES
-from costplan.reports.columns import RANK, Column, Kind, PlanTable, Table
-from costplan.reports.words import left_out_lines, missing
 from costplan.studies.bid_choice import compare_with_bids
 from costplan.studies.caps import with_cap
 from costplan.studies.case import Case
@@ -33,6 +30,8 @@ from costplan.studies.turned import Pair, ask_of
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from costplan.reports.columns import Column, PlanTable, Table
 
 T = TypeVar("T")
 MOST_PLANS, MOST_CENTS = 50, 10**11
@@ -57,6 +56,8 @@ class Result:
     @property
     def notes(self) -> tuple[str, ...]:
         """What no figure contains and what is not known, in sentences: to be read before any figure is used."""
+        from costplan.reports.words import left_out_lines, missing
+
         found = self.comparison
         return (
             *left_out_lines(found.facts.left_out),
@@ -159,6 +160,8 @@ class Result:
         from plan 1's cash to nothing. `ended` is false in all rows where `seconds` ran out before the last step.
         Raises ValueError for fewer than one step.
         """
+        from costplan.reports.answer_columns import OUTLAYS
+
         found = searched(self.comparison, self.held, Clock(seconds), steps=steps)
         rows = efficient(self.comparison, found)
         frame = framed(OUTLAYS, [[column.of(entry) for column in OUTLAYS] for entry in rows])
@@ -167,18 +170,24 @@ class Result:
 
     def table(self, name: str) -> "pd.DataFrame":
         """The frame of that name. Raises ValueError naming those that there are."""
+        from costplan.reports.answer_columns import TABLES
+
         table = named(TABLES, name)
         return framed(columns_of(table), table.values(self.comparison))
 
 
-def columns_of(table: Table[Any, Any] | PlanTable[Any]) -> tuple[Column[Any], ...]:
+def columns_of(table: "Table[Any, Any] | PlanTable[Any]") -> "tuple[Column[Any], ...]":
     """The columns of its frame."""
+    from costplan.reports.columns import RANK, PlanTable
+
     return (RANK, *table.columns) if isinstance(table, PlanTable) else table.columns
 
 
-def framed(columns: tuple[Column[Any], ...], rows: list[list[Any]]) -> "pd.DataFrame":
+def framed(columns: "tuple[Column[Any], ...]", rows: list[list[Any]]) -> "pd.DataFrame":
     """Rows as a frame whose columns have their types."""
     import pandas as pd
+
+    from costplan.reports.columns import Kind
 
     series = {}
     for place, column in enumerate(columns):

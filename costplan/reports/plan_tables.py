@@ -4,7 +4,7 @@ from collections import defaultdict
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.lines import LineKind, Pocket
+from costplan.ledger.lines import WITH_PARTS, LineKind, Pocket
 from costplan.model.money import format_cents, format_price
 from costplan.program.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
@@ -15,8 +15,6 @@ from costplan.reports.words import how_many, nameplate, pieces, shares, stands_a
 from costplan.studies.line_sheets import numbered
 from costplan.studies.yearly import money_by_year
 
-PARTS = (LineKind.PART,)
-"""What is bought."""
 BESIDE_PARTS = {
     LineKind.CUT: "cut charges",
     LineKind.TAX: "sales tax",
@@ -76,10 +74,10 @@ def bill_text(facts: Facts, ranked: Ranked, width: int) -> str:
             ]
         )
         total += row.amount_cents
-    for kind, words in BESIDE_PARTS.items():
+    for kind in WITH_PARTS:
         cents = sum(line.amount_cents for line in ranked.lines if line.kind is kind and line.year == 0)
         if cents:
-            rows.append(["", "", "", words, "", "", format_cents(cents), ""])
+            rows.append(["", "", "", BESIDE_PARTS[kind], "", "", format_cents(cents), ""])
             total += cents
     if not rows:
         return "nothing"

@@ -621,6 +621,7 @@ def test_a_blank_for_every_total() -> None:
         "permit",
         "visits",
         "load calculation (NEC 220)",
+        "new parts in place of the owner's 1 that are not new, add",
         "alternate A, add or deduct",
         "alternate B, add or deduct",
     )
