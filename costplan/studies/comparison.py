@@ -32,7 +32,7 @@ from costplan.studies.rows import (
     or_cheaper,
     row_cell,
 )
-from costplan.studies.spares_cost import best_by_other_rule, may_fail, some_fail, turns_on_rejects
+from costplan.studies.spares_cost import best_by_other_rule, some_fail, turns_on_rejects
 from costplan.studies.strategies import (
     StrategyRow,
     Words,
@@ -229,25 +229,16 @@ def compare(
         bench = main if own else _held(repriced(free, rule=rule), kept)
         return _column(bench, names, rows, clock, tick, len(others), ranked=own)
 
-    def columns() -> dict[SurplusRule, _Column]:
-        return {rule: column(rule) for rule in rules}
-
-    def other_rule() -> Ranked | None:
-        return best_by_other_rule(main, Clock(clock.share(3)))
-
     if seen.large:
         main.build(clock)
-    both = (lambda: (columns(), other_rule())) if may_fail(main) else (lambda: (columns(), None))
-    with beside(both, pays=seen.large) as second:
-        copied = second.under_way
+    with beside(lambda: {rule: column(rule) for rule in rules}, pays=seen.large) as second:
         ranked = best_plans(main, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
-        found, other = ({}, None) if copied else (columns(), None)
+        found = {} if second.under_way else second.result()
+        fails = some_fail(facts, ranked[0])
+        other = best_by_other_rule(main, Clock(clock.share(4))) if fails else None
         laid_out = layout_rows(whole, others, held or {}, clock, tick)
-        if copied:
-            found, other = second.result()
+        found = found or second.result()
     ranked = _with_cheaper(main, ranked, found[main_rule].all_cells)
-    differs = some_fail(facts, ranked[0])
-    other = other_rule() if differs and not copied else other
     best = found[main_rule]
     found[main_rule] = replace(best, cells={**best.cells, BEST_MIX: Cell(ranked[0], ())})
     done = {column: found[rule] for column, rule in COLUMNS.items() if rule in found}
@@ -264,7 +255,7 @@ def compare(
         tuple(_out_of_ranking(main)),
         (
             *warnings(main, ranked),
-            *(turns_on_rejects(facts, ranked[0], other) if differs else ()),
+            *(turns_on_rejects(facts, ranked[0], other) if fails else ()),
             *_out_of_time(clock, ranked, plans),
         ),
         hinges=tuple(turns_on_heaters(main, ranked[0], clock)),

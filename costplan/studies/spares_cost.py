@@ -1,7 +1,6 @@
 """What the other rule for surplus that fails would have bought: by the share that fails, or by whole spares."""
 
 from collections import Counter
-from collections.abc import Collection
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import RejectRule
@@ -49,17 +48,9 @@ def turns_on_rejects(facts: Facts, best: Ranked, found: Ranked | None) -> list[s
     ]
 
 
-def may_fail(bench: Bench) -> bool:
-    """Whether counted surplus is for sale on which the two rules differ."""
-    return bool(bench.pricers) and _any_fail(bench.facts, bench.pricers[0].market.rows)
-
-
 def some_fail(facts: Facts, ranked: Ranked) -> bool:
     """Whether the plan buys counted surplus on which the two rules differ."""
-    return _any_fail(facts, {bought.offer_row for bought in ranked.plan.bought})
-
-
-def _any_fail(facts: Facts, rows: Collection[int]) -> bool:
+    rows = {bought.offer_row for bought in ranked.plan.bought}
     suppliers = {supplier.id: supplier for supplier in facts.catalog.suppliers}
     for offer in facts.catalog.offers:
         if offer.row not in rows or offer.is_lot:
