@@ -1643,8 +1643,8 @@ RANGES: dict[str, Case] = {
     ),
 }
 """Figures that may be a range, each written as one whose likely figure is what it was before."""
-AS_BEFORE = ("Scenario.weight", "Task.hours", "Rearranged.times_in_all")
-"""Those that count as before: by the likely figure, as hours whose mean is that, as the whole number next to the mean."""
+AS_BEFORE = ("Task.hours", "Rearranged.times_in_all")
+"""Those that count as before: hours whose mean is the figure, the whole number next to the mean."""
 
 
 @pytest.mark.parametrize("figure", RANGES)
@@ -1653,6 +1653,9 @@ def test_a_range_counts_by_its_mean_and_changes_how_sure_it_is(figure: str, fold
     before, after = before_and_after(case, folder)
     assert after.errors == []
     assert case.sees(before, after)
+    if figure == "Scenario.weight":
+        # Its mean counts as a share of the means of all weights: tests/model/test_told.py.
+        return
     if figure not in AS_BEFORE:
         alone = replace(case, change={where: _mean_of(said) for where, said in case.change.items()})
         _, before = before_and_after(alone, folder)

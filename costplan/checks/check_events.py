@@ -9,12 +9,14 @@ from costplan.model.events import Event, Rearranged, Scenario
 from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, plain, unknown, year_mend
 from costplan.model.quoted import only_quoted
-from costplan.model.ranges import ends_of
+from costplan.model.ranges import ends_of, mean
 from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import NewSpot, moves_of, spelled_out
 
 MOST_MOVES_A_YEAR = 24
 """From more than two a month on it is asked whether days or all machines together were counted. A choice, no source."""
+MOVES_APART = Decimal("0.1")
+"""By how many moves a range may differ from what plans reckon with before that is said. A choice, no source."""
 
 _PLATE = tuple(Electrical.model_fields)
 
@@ -171,6 +173,16 @@ def _often(pair: Pair, short: Rearranged, trail: Trail) -> Iterator[Problem]:
             )
             mend = "write a higher range, plan for more years, or give each number of moves a scenario with its weight"
         yield pair.in_shop("rearranged-never", (*trail, word), message, mend, question=most == times)
+    elif ends := ends_of(short.often):
+        counted = len(moves_of(short, years))
+        average = mean(*ends) * (1 if word == "times_in_all" else max(years - 1, 1))
+        if abs(average - counted) > MOVES_APART:
+            message = (
+                f"is a range that comes to {plain(round(average, 2))} moves on average, and plans reckon with {counted}, the "
+                "nearest whole number; only the draws take the range itself"
+            )
+            mend = "is that near enough? Else give each number of moves a scenario with its weight"
+            yield pair.in_shop("rearranged-whole", (*trail, word), message, mend, question=True)
 
 
 def machines_are_there(pair: Pair) -> Iterator[Problem]:

@@ -23,6 +23,10 @@ if TYPE_CHECKING:
 WIDEST = 100
 """Characters in a line, however wide the terminal."""
 MOST_PLANS, MOST_LINES = 50, 1_000_000
+CAP_LEFT_ASIDE = (
+    "explained without the cap on today's outlay: plan 1 here is the best without it; "
+    "compare shows the one under it"
+)
 NEXT_PLANS = 3
 """How many plans are ranked where none is asked for, so that the total shows which comes next."""
 
@@ -86,6 +90,7 @@ def register(app: typer.Typer) -> None:
         from costplan.reports.data import json_text
         from costplan.reports.explained_data import explained_csv
         from costplan.studies import explained as study
+        from costplan.studies.caps import with_cap
 
         clock = Clock(time_limit)
         if format_ is Format.CSV and bigger is not None:
@@ -104,9 +109,12 @@ def register(app: typer.Typer) -> None:
         number = whole_number("--line", line, 1, 1, MOST_LINES) if line is not None else None
         files = opened(shop, catalog, layout=layout, bids=bids_file)
         comes = None if bigger is None else _comes(bigger, in_year, files.facts.shop.years)
-        count = rank or (1 if named else NEXT_PLANS)
+        count, facts = rank or (1 if named else NEXT_PLANS), files.facts
+        # Why a way does not win would be the cap again and again; the plan under it is what compare shows.
+        aside = facts.shop.money.outlay_cap_cents is not None and (machine or strategy) is not None
         with progress() as tick:
-            case = study.opened(files.facts, files.bids, plans=count, expired=expired, clock=clock, tick=tick)
+            facts = with_cap(facts, None) if aside else facts
+            case = study.opened(facts, files.bids, plans=count, expired=expired, clock=clock, tick=tick)
             if comes is not None and machine is not None:
                 told = _heavier(case, machine, bigger or "", *comes, clock, tick)
             else:
@@ -114,7 +122,9 @@ def register(app: typer.Typer) -> None:
         text, data = told(min(columns(), WIDEST))
         if format_ is Format.CSV:
             text = explained_csv(data)
-        say(json_text(data) if format_ is Format.JSON else text, end="")
+        say(json_text(data | {"cap_left_aside": aside}) if format_ is Format.JSON else text, end="")
+        if aside:
+            typer.echo(CAP_LEFT_ASIDE, err=True)
         told_of(case.facts.left_out)
 
 

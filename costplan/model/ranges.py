@@ -27,23 +27,24 @@ def mean(low: Decimal, likely: Decimal, high: Decimal) -> Decimal:
 
 
 class Ranged(Decimal):
-    """A range; to all arithmetic it is its mean, or its likely figure where that is said."""
+    """A range; to all arithmetic it is its mean, or another figure where that is said."""
 
     low: Decimal
     likely: Decimal
     high: Decimal
-    to: Decimal | None
 
-    def __new__(cls, low: Decimal, likely: Decimal, high: Decimal, to: Decimal | None = FINE) -> "Ranged":
-        """to: what the mean is rounded to; None where the likely figure counts. Raises ValueError unless they rise."""
+    def __new__(
+        cls, low: Decimal, likely: Decimal, high: Decimal, to: Decimal = FINE, counts: Decimal | None = None
+    ) -> "Ranged":
+        """to: what the mean is rounded to; counts: the figure that counts in its place. Raises ValueError unless they rise."""
         if not low <= likely <= high:
             raise ValueError(f"{low}, {likely} and {high} do not rise")
-        found = super().__new__(cls, likely if to is None else mean(low, likely, high).quantize(to))
-        found.low, found.likely, found.high, found.to = low, likely, high, to
+        found = super().__new__(cls, mean(low, likely, high).quantize(to) if counts is None else counts)
+        found.low, found.likely, found.high = low, likely, high
         return found
 
     def __reduce__(self) -> Any:
-        return Ranged, (self.low, self.likely, self.high, self.to)
+        return Ranged, (self.low, self.likely, self.high, FINE, Decimal(self))
 
 
 class RangedCount(int):
@@ -216,8 +217,8 @@ def _at_most_certain(weight: Decimal) -> Decimal:
     ends = ends_of(weight)
     if ends and ends[2] > 1:
         raise MisreadError(f"has a high figure of {ends[2]:.0%}", "write at most 100 %, which is certain")
-    # Likely weights are what adds up to all; their means need not.
-    return weight if ends is None else Ranged(*ends, to=None)
+    # Likely weights are what a file adds up to all; plans take their means as shares of all means.
+    return weight if ends is None else Ranged(*ends, counts=ends[1])
 
 
 Often = Annotated[

@@ -11,6 +11,7 @@ from decimal import ROUND_CEILING, Decimal
 from typing import TypeVar
 
 from costplan.model.events import Event, MoveInTurn, Rearranged, Scenario
+from costplan.model.ranges import Ranged, ends_of, mean
 from costplan.model.shop import Machine, Route, Shop, Spot
 
 _EXACT = 15
@@ -91,7 +92,7 @@ class _Strand:
 
 def spelled_out(shop: Shop) -> SpelledOut:
     """The shop with every short form written out; a shop without any comes back equal."""
-    shop = placed(_without_late_arrivals(shop))
+    shop = placed(_without_late_arrivals(_weighed(shop)))
     if not any(map(_is_short, _events(shop))) and not any(s.rearranged for s in shop.scenarios):
         return SpelledOut(_without_late(shop), {machine.name: machine.name for machine in shop.machines})
     walks = [_walk(shop, scenario) for scenario in shop.scenarios]
@@ -123,6 +124,20 @@ def spelled_out(shop: Shop) -> SpelledOut:
     return SpelledOut(_renamed(shop, names), groups)
 
 
+def _weighed(shop: Shop) -> Shop:
+    """The shop in which a weight that is a range counts by its mean, as a share of the means of all weights."""
+    ends = [ends_of(scenario.weight) for scenario in shop.scenarios]
+    if not any(ends):
+        return shop
+    means = [mean(*e) if e else s.weight for e, s in zip(ends, shop.scenarios, strict=True)]
+    scenarios = []
+    for found, scenario, average in zip(ends, shop.scenarios, means, strict=True):
+        share = average / sum(means, Decimal(0))
+        weight = Ranged(*found, counts=share) if found else share
+        scenarios.append(scenario.model_copy(update={"weight": weight}))
+    return shop.model_copy(update={"scenarios": scenarios})
+
+
 def years_of(event: Event, years: int) -> Sequence[int]:
     """The years an event falls in, those before the last year of the plan only."""
     if event.every is not None:
@@ -141,6 +156,10 @@ def moves_of(rearranged: Rearranged, years: int) -> list[int]:
     per_year = rearranged.times_per_year
     if not per_year:
         return []
+    if ends_of(per_year):
+        # The draws take the range itself, so plans take the nearest count and not the last move that is over in time.
+        count = round(per_year * last)
+        return [-(-k * last // count) for k in range(1, count + 1)]
     # A third is not a Decimal: three times it must still be one move, and its third year the third.
     most = round(per_year * last, _EXACT)
     return [_up(round(k / per_year, _EXACT)) for k in range(1, int(most) + 1)]

@@ -35,6 +35,10 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 MOST_PLANS, MOST_CENTS = 50, 10**11
+UNDER_A_CAP = (
+    "--turning, --between and --map solve at other figures, at which a cap on today's outlay may leave no plan at all: leave "
+    "out the cap (--outlay-cap, or outlay_cap in the shop file), or these"
+)
 
 
 @dataclass(frozen=True)
@@ -234,6 +238,9 @@ def compare(
     facts = case.facts
     if outlay_cap_cents is not None:
         facts = with_cap(facts, whole_number("--outlay_cap_cents", outlay_cap_cents, 250000, 0, MOST_CENTS))
+    ask = ask_of(turning=turning, between=between, map_of=map_of)
+    if ask is not None and facts.shop.money.outlay_cap_cents is not None:
+        raise WrongUseError(UNDER_A_CAP)
     found = compare_with_bids(
         facts,
         case.bids,
@@ -245,7 +252,7 @@ def compare(
         layouts=not only_plans,
         settings=None if only_plans else settings,
         tick=tick,
-        exact_turning=ask_of(turning=turning, between=between, map_of=map_of),
+        exact_turning=ask,
     )
     return Result(found, settings, dict(held or {}))
 

@@ -9,7 +9,7 @@ from costplan.studies.sureness import Drawn, Range, Ranges
 
 PURE = ("fixed drops", "cords")
 ALMOST = 99
-LOPSIDED = 0.5
+LOPSIDED = 0.2
 """By how much more a range may reach to one side than to the other, in halves of it, and still be written as one half."""
 
 
@@ -69,7 +69,7 @@ def sure_in_short(comparison: Comparison) -> str:
 
 
 def _pure_winner(comparison: Comparison) -> int | None:
-    """Which of the two pure ways has the lower likely total, by its place."""
+    """Which of the two pure ways has the lower total, by its place."""
     if not comparison.sureness.pure or comparison.pure_plans is None:
         return None
     fixed, cords = (plan.present_value_cents for plan in comparison.pure_plans)
@@ -88,7 +88,7 @@ def contingency_words(comparison: Comparison, rank: int) -> str:
 
 
 def _all_drawn(comparison: Comparison) -> list[tuple[str, Drawn, int]]:
-    """Everything that was drawn, by name, with its likely cash today."""
+    """Everything that was drawn, by name, with its reckoned cash today."""
     sureness = comparison.sureness
     rows = [
         (f"plan {place}", drawn, comparison.plans[place - 1].outlay_cents)
@@ -145,7 +145,7 @@ def sureness_text(comparison: Comparison, width: int) -> str:
             filled(head, width),
             _numbers(["total", "P10", "P50", "P90", "worst"], totals, width),
             _numbers(["cheapest", "of its like", "regret", "of all", "regret"], chances, width),
-            _numbers(["cash today", "likely", "P10", "P50", "P90", "contingency"], cash, width),
+            _numbers(["cash today", "reckoned", "P10", "P50", "P90", "contingency"], cash, width),
             *(filled(line, width) for line in (told, *said)),
         ]
     )

@@ -46,6 +46,9 @@ from costplan.studies.turned import NOTHING_TURNED, Ask, Turned
 from costplan.studies.turning import Side, Turning
 from costplan.studies.warnings import warnings
 
+NOT_UNDER_A_CAP = (
+    "what could turn the answer is not looked for under a cap on today's outlay; compare without it for that"
+)
 BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
     "fixed drops": DROPS,
@@ -304,7 +307,9 @@ def _with_turns(
     clock: Clock,
     tick: Tick,
 ) -> Comparison:
-    """What would turn the answer."""
+    """What would turn the answer; not looked for under a cap on today's outlay, which other figures may make too low."""
+    if result.facts.shop.money.outlay_cap_cents is not None:
+        return replace(result, warnings=(*result.warnings, NOT_UNDER_A_CAP))
     pure = result.pure_plans
     # A plan that is not proven may be beaten by one of another make-up, so what would turn it is not known.
     if pure is not None and all(plan.proven for plan in pure):

@@ -7,7 +7,7 @@ the files has that of `standards.spreads`, or none.
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 from functools import cached_property
@@ -19,6 +19,7 @@ from costplan.model.choices import Distribution, RejectRule
 from costplan.model.experience import expected_hours
 from costplan.model.labor import Crew, Role
 from costplan.model.ranges import WIDEST_SPREAD, Ranged, ends_of
+from costplan.model.spelled_out import moves_of
 from costplan.sourcing.market import deal_of
 from costplan.standards import spreads
 
@@ -275,9 +276,18 @@ class Uncertain:
 
     @cached_property
     def _moves(self) -> Mapping[str, Figure]:
-        """How often machines are moved in turn, by scenario, where that has a range."""
-        often = {s.name: s.rearranged.often for s in self.facts.written.scenarios if s.rearranged}
-        return {name: _own(f"moves in {name}", said) for name, said in often.items() if ends_of(said)}
+        """How often machines are moved in turn, by scenario, where that has a range; plans reckon with whole moves."""
+        found, years = dict[str, Figure](), self.facts.written.years
+        for scenario in self.facts.written.scenarios:
+            short = scenario.rearranged
+            if short is None or not ends_of(short.often):
+                continue
+            counted = len(moves_of(short, years))
+            if not counted:
+                continue
+            base = counted if short.times_per_year is None else counted / max(years - 1, 1)
+            found[scenario.name] = replace(_own(f"moves in {scenario.name}", short.often), base=float(base))
+        return found
 
     @cached_property
     def _crews(self) -> Mapping[str, Crew]:

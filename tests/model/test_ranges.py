@@ -22,7 +22,7 @@ def test_a_range_is_its_mean_to_all_arithmetic() -> None:
     assert str(THREE + 0) == "56.666666667"
     assert str(THREE * 2) == "113.333333334"
     assert Ranged(Decimal(40), Decimal(55), Decimal(80), TENTH_OF_A_CENT) == Decimal("56.7")
-    assert Ranged(Decimal(40), Decimal(55), Decimal(80), None) == 55
+    assert Ranged(Decimal(40), Decimal(55), Decimal(80), counts=Decimal(55)) == 55
     assert ends_of(THREE * 2) is None
     assert ends_of(THREE) == (40, 55, 80)
     assert ends_of(pickle.loads(pickle.dumps(THREE))) == (40, 55, 80)

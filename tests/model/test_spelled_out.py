@@ -1,5 +1,6 @@
 """Short forms of the shop file written out; the rules are the project's own, no source."""
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -7,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import DRILL, LATHE, SAW, make_shop, move, scenario
 
+from costplan.model.ranges import ends_of
 from costplan.model.routes import BEYOND_REACH_FT, RouteBook
 from costplan.model.shop import Shop
 from costplan.model.spelled_out import spelled_out
@@ -227,3 +229,29 @@ def test_every_machine_of_a_group_leads_the_life_that_its_number_has(written: li
                 key=lambda event: event.year,
             )
             assert [(event.year, event.move) for event in found] == moves
+
+
+@pytest.mark.parametrize(
+    ("often", "moves"),
+    [
+        # means of 1.995, 2 and 0.4 moves in the three years before the last of four; without a range 1.95 is one move
+        ([0.35, 0.65, 1.04], 2),
+        ([0.35, 0.65, 1.05], 2),
+        ([0.1, 0.1, 0.3], 0),
+        (0.65, 1),
+    ],
+)
+def test_a_range_of_moves_is_the_nearest_whole_number_of_them(often: Any, moves: int) -> None:
+    shop = short(4, SAW, times_per_year=often, among=["bench A", "bench B"])
+    assert len(happens(shop)) == moves
+
+
+def test_weights_that_are_ranges_count_by_their_means_as_shares_of_all() -> None:
+    # (10 + 4 x 50 + 80) / 6 = 48.333 beside 50: 49.153 % and 50.847 %
+    calm, busy = (
+        scenario() | {"name": "calm", "weight": [0.1, 0.5, 0.8]},
+        scenario() | {"name": "busy", "weight": 0.5},
+    )
+    plain = spelled_out(make_shop([SAW], scenarios=[calm, busy])).shop.scenarios
+    assert [round(entry.weight, 5) for entry in plain] == [Decimal("0.49153"), Decimal("0.50847")]
+    assert ends_of(plain[0].weight) == (Decimal("0.1"), Decimal("0.5"), Decimal("0.8"))
