@@ -124,7 +124,7 @@ def register(app: typer.Typer) -> None:
             text = explained_csv(data)
         say(json_text(data | {"cap_left_aside": aside}) if format_ is Format.JSON else text, end="")
         if aside:
-            typer.echo(CAP_LEFT_ASIDE, err=True)
+            say(CAP_LEFT_ASIDE, error=True)
         told_of(case.facts.left_out)
 
 

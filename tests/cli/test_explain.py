@@ -11,7 +11,16 @@ from command import ROOT, TINY, costplan
 
 OK, USER_MISTAKE = 0, 2
 TOTAL = 80500
-HEAD = {"explains", "shop", "currency", "present_value", "proven", "could_be_cheaper", "left_out"}
+HEAD = {
+    "explains",
+    "cap_left_aside",
+    "shop",
+    "currency",
+    "present_value",
+    "proven",
+    "could_be_cheaper",
+    "left_out",
+}
 
 
 def explained(*arguments: str) -> dict[str, Any]:
