@@ -48,7 +48,9 @@ it (`frame.Frame`), and a way of hiring its costs, visits, bid and cap on that. 
 crew never better than another is left out.
 
 **Other prices, and other rules for rejects and sourcing,** are other costs and another purchase on the same frame
-(`program.repriced`): a market is *repriced* from the one at hand, and its pricers, frame and bench from theirs.
+(`program.repriced`): a market is *repriced* from the one at hand, and its pricers, frame and bench from theirs. What is
+alike in two such programs has the same serials (`Program.liken`), so that one relaxation and one set of the solver's
+records serve both.
 Circuits know of prices what `Facts.sold` says and no more, so the survey stays where that does not change.
 
 **Solved again at other costs** (`program.anew`): a search begins from the last plan of the same hiring, and looks first as
