@@ -22,13 +22,13 @@ from costplan.reports.columns import (
     Kind,
     PlanTable,
     Table,
+    measured,
 )
 from costplan.reports.turning_text import drawn_words
 from costplan.studies.comparison import COLUMNS, Comparison
 from costplan.studies.finding_out import FindingOut
 from costplan.studies.layouts import Doings, LayoutRow, doings, own_hours_today
 from costplan.studies.outlays import Efficient
-from costplan.studies.paying_back import Measures
 from costplan.studies.strategies import StrategyRow
 from costplan.studies.sureness import CellName, Drawn, Range, Ranges
 from costplan.studies.yearly import money_by_year
@@ -401,10 +401,6 @@ FINDING: Table[Comparison, FoundOut] = Table(
 )
 
 
-def _of_step(of: Callable[[Measures], Any]) -> Callable[[Efficient], Any]:
-    return lambda entry: entry.measures and of(entry.measures)
-
-
 OUTLAYS: tuple[Column[Efficient], ...] = (
     Column("names", Kind.LIST, "of the plan; none where it was only searched for", lambda e: list(e.names)),
     Column("outlay_cents", Kind.WHOLE, "cash today", lambda entry: entry.plan.outlay_cents),
@@ -417,44 +413,7 @@ OUTLAYS: tuple[Column[Efficient], ...] = (
         lambda entry: None if entry.saved_each is None else entry.more_today_cents,
     ),
     Column("saved_each", Kind.NUMBER, "what each 1 more today saves later", lambda e: e.saved_each, 4),
-    Column(
-        "net_savings_cents",
-        Kind.MAYBE_WHOLE,
-        "how much less in all than the row above",
-        _of_step(lambda step: step.net_savings_cents),
-    ),
-    Column(
-        "savings_to_investment",
-        Kind.NUMBER,
-        "running costs saved to invested",
-        _of_step(lambda step: step.savings_to_investment),
-        4,
-    ),
-    Column(
-        "adjusted_return",
-        Kind.NUMBER,
-        "adjusted internal rate of return, a year",
-        _of_step(lambda step: step.adjusted_return),
-        6,
-    ),
-    Column(
-        "undefined",
-        Kind.WORDS,
-        "why there is no ratio or no return",
-        _of_step(lambda step: step.undefined and str(step.undefined)),
-    ),
-    Column(
-        "payback_years",
-        Kind.MAYBE_WHOLE,
-        "the year at whose end it is paid back for good",
-        _of_step(lambda step: step.payback_years),
-    ),
-    Column(
-        "discounted_payback_years",
-        Kind.MAYBE_WHOLE,
-        "the same in today's money",
-        _of_step(lambda step: step.discounted_payback_years),
-    ),
+    *measured(lambda entry: entry.measures),
 )
 """Cash today against later: plans that none beats in both, the least cash today first, each beside the one above."""
 

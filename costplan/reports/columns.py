@@ -16,7 +16,7 @@ from costplan.reports.bill import BillRow, LaborRow, bill_of_materials, labor_to
 from costplan.reports.turning_text import change_words
 from costplan.reports.words import title
 from costplan.studies.comparison import COLUMNS, Comparison
-from costplan.studies.paying_back import Paid, named_plans, not_beaten, paying_back
+from costplan.studies.paying_back import Measures, Paid, named_plans, not_beaten, paying_back
 from costplan.studies.rows import Cell
 from costplan.studies.staging import Due, due
 from costplan.studies.turning import Point, Turning
@@ -343,6 +343,51 @@ TURNING: Table[Comparison, TurningRow] = Table(
     ),
 )
 
+
+def measured(of: Callable[[R], Measures | None], net: Kind = Kind.MAYBE_WHOLE) -> tuple[Column[R], ...]:
+    """What more cash today pays back, as columns of a row that has such measures; `net` is the type where all rows do."""
+
+    def read(name: str) -> Callable[[R], Any]:
+        return lambda row: None if (found := of(row)) is None else getattr(found, name)
+
+    undefined = read("undefined")
+    return (
+        Column("net_savings_cents", net, "what it saves over all years", read("net_savings_cents")),
+        Column(
+            "payback_years",
+            Kind.MAYBE_WHOLE,
+            "at the end of which year it is paid back for good; none: of none",
+            read("payback_years"),
+        ),
+        Column(
+            "discounted_payback_years",
+            Kind.MAYBE_WHOLE,
+            "the same in today's money",
+            read("discounted_payback_years"),
+        ),
+        Column(
+            "savings_to_investment",
+            Kind.NUMBER,
+            "savings to investment; none: see undefined",
+            read("savings_to_investment"),
+            4,
+        ),
+        Column(
+            "adjusted_return",
+            Kind.NUMBER,
+            "a year, as a fraction; none: see undefined",
+            read("adjusted_return"),
+            6,
+        ),
+        Column(
+            "undefined",
+            Kind.WORDS,
+            "why a measure is missing, or none",
+            lambda row: None if (why := undefined(row)) is None else str(why),
+        ),
+    )
+
+
 PAID: Table[Comparison, Paid] = Table(
     "paying_back",
     "plan 1 beside every other: what the one that takes more today pays back",
@@ -364,44 +409,7 @@ PAID: Table[Comparison, Paid] = Table(
             "what it takes more today",
             lambda entry: entry.measures.more_today_cents,
         ),
-        Column(
-            "net_savings_cents",
-            Kind.WHOLE,
-            "what it saves over all years",
-            lambda e: e.measures.net_savings_cents,
-        ),
-        Column(
-            "payback_years",
-            Kind.MAYBE_WHOLE,
-            "at the end of which year it is paid back for good; none: of none",
-            lambda entry: entry.measures.payback_years,
-        ),
-        Column(
-            "discounted_payback_years",
-            Kind.MAYBE_WHOLE,
-            "the same in today's money",
-            lambda entry: entry.measures.discounted_payback_years,
-        ),
-        Column(
-            "savings_to_investment",
-            Kind.NUMBER,
-            "savings to investment; none: see undefined",
-            lambda entry: entry.measures.savings_to_investment,
-            4,
-        ),
-        Column(
-            "adjusted_return",
-            Kind.NUMBER,
-            "a year, as a fraction; none: see undefined",
-            lambda entry: entry.measures.adjusted_return,
-            6,
-        ),
-        Column(
-            "undefined",
-            Kind.WORDS,
-            "why a measure is missing, or none",
-            lambda entry: entry.measures.undefined and str(entry.measures.undefined),
-        ),
+        *measured(lambda entry: entry.measures, Kind.WHOLE),
     ),
 )
 
