@@ -43,10 +43,9 @@ def recosted(bench: Bench, facts: Facts) -> Bench:
     Who may be hired is asked anew.
     """
     known, frame = bench.pricers[0].market, bench.frame(Clock()).weighted(weights_of(facts.shop))
-    market, frames = Market(facts, known.rule), []
-    if _buys_alike(bench.facts, facts):
-        market.__dict__.update({**known.__dict__, "facts": facts})
-        frames = [replace(frame, facts=facts)]
+    alike = _buys_alike(bench.facts, facts)
+    market = known.of_alike(facts) if alike else Market(facts, known.rule)
+    frames = [replace(frame, facts=facts)] if alike else []
     survey = replace(bench.survey, scenarios=scenarios_of(facts.shop))
     firsts = bench.pricers if _works_alike(bench.facts, facts) else ()
     pricers = tuple(

@@ -61,8 +61,8 @@ class Searches:
                 break
             else:
                 self.take(search)
-                for other in self.open if len(self.found) < count else ():
-                    other.exclude(search.plan)
+                if len(self.found) < count:
+                    self.exclude(search.plan)
 
     def find_any(self, choices: Iterable[Choice], seconds: float) -> None:
         """Where time ran out before any plan was found: the first that comes, from the way of hiring that seems cheapest."""
@@ -106,6 +106,11 @@ class Searches:
         """Its plan is the next in the ranking; nothing below the least bound of any search can be cheaper."""
         bound = min([other.bound for other in self.open] + self.unfinished)
         self.found.append(search.holds(bound))
+
+    def exclude(self, plan: Plan) -> None:
+        """Rule a plan that is taken out of every search."""
+        for search in self.open:
+            search.exclude(plan)
 
 
 class Search:

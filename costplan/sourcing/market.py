@@ -228,6 +228,12 @@ class Market:
         other.__dict__.update(known)
         return other
 
+    def of_alike(self, facts: Facts) -> "Market":
+        """The market of a shop in which the same is sold and resold at the same prices; what is found in one serves both."""
+        other = Market(facts, self.rule)
+        other.__dict__.update({**self.__dict__, "facts": facts})
+        return other
+
     def _changed(self, other: "Market") -> frozenset[str]:
         """Kinds of parts of which a deal may be another in the other market of the same shop."""
         mine, its = self.facts.catalog.offers, other.facts.catalog.offers
