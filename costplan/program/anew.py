@@ -10,10 +10,8 @@ from costplan.ledger.pricing import Pricer
 from costplan.program.built import Choice
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import TOO_LITTLE_TIME, Allowed, Bench, NoPlanError, Ranked, all_open, walked
-from costplan.program.search import Search, Searches
+from costplan.program.search import USUAL_GAP, Search, Searches
 
-USUAL_GAP = 0.015
-"""By what share the best plan is expected above its relaxation before one is known. A choice, no source."""
 WIDER = 1.1
 """How much wider than at the last costs that share is taken."""
 

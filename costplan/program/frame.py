@@ -140,13 +140,13 @@ class Frame:
         outlay, hired_today = defaultdict(int, self.purchase.outlay), defaultdict[int, int](int)
         visits = VisitRows(program, pricer, self.body.causes.together)
         for (bundle, when, trip), terms in self.body.charged.items():
-            cost = pricer.cost(bundle, when)
-            for index, count in terms.items():
-                program.add_cost(index, cost.worth_cents * count)
-                if when.year == 0:
-                    outlay[index] += cost.cash_today_cents * count
-                    hired_today[index] += cost.hired_today_cents * count
-            visits.call(cost.calls, when, trip, terms)
+            effort = pricer.effort_cost(bundle, when)
+            program.add_costs(terms, effort.worth_cents + pricer.parts_worth_cents(bundle, when))
+            if when.year == 0:
+                for index, count in terms.items():
+                    outlay[index] += effort.cash_today_cents * count
+                    hired_today[index] += effort.hired_today_cents * count
+            visits.call(effort.calls, when, trip, terms)
         visits.add(outlay, hired_today)
         if pricer.hiring.bid is not None:
             cents = sum(line.amount_cents for line in pricer.bid())

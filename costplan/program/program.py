@@ -110,6 +110,13 @@ class Program:
         if cost:
             self.cost[index] = self.cost.get(index, 0) + cost
 
+    def add_costs(self, terms: Mapping[int, int], cost: int) -> None:
+        """Add to the costs of variables, of each so many times as it counts."""
+        if cost:
+            known = self.cost
+            for index, count in terms.items():
+                known[index] = known.get(index, 0) + cost * count
+
     def row(
         self,
         name: str,

@@ -13,7 +13,10 @@ from costplan.ledger.plan import Plan
 from costplan.program.built import Choice
 from costplan.program.clock import Clock, Tick
 from costplan.program.relaxation import UNKNOWN_BOUND, Relaxation
-from costplan.program.solver import Answer, NoAnswerError, any_answer, solve
+from costplan.program.solver import Answer, NoAnswerError, any_answer, cheapest_with, solve
+
+USUAL_GAP = 0.015
+"""By what share the best plan is expected above its relaxation before one is known. A choice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +80,9 @@ class Searches:
             return
 
     def rest_above(self, search: "Search") -> bool:
-        """Whether no other search could hold the next plan, as far as is known."""
-        return not any(other.stale for other in self.open if other is not search)
+        """Whether no other search is likely to hold the next plan, as far as is known."""
+        likely = search.bound + abs(search.bound) * USUAL_GAP
+        return not any(other.stale and other.bound <= likely for other in self.open if other is not search)
 
     def advance(self, search: "Search", count: int, seconds: float | None) -> None:
         """A search looks for its next plan as far as it may be wanted; where time ran out its bound is remembered."""
@@ -203,13 +207,14 @@ class Search:
         """
         while self.relaxed is not None and self.choice.purchase.reels.cut_off(self.relaxed.values):
             self.relax()
+        clock, uncut = Clock(seconds), None
         while True:
             if not self.looked:
                 self.relax()
             try:
                 answer = solve(
                     self.choice.program,
-                    seconds=seconds,
+                    seconds=clock.left,
                     at_most=at_most,
                     hint=self.hint,
                     near=self.near,
@@ -217,6 +222,9 @@ class Search:
                     records=self.choice.records,
                 )
             except NoAnswerError as error:
+                if error.bound is not None and uncut is not None:
+                    answer = self._repaired(uncut, max(error.bound, self.bound), at_most)
+                    break
                 if at_most is None or error.bound is not None:
                     raise
                 self.bound = max(self.bound, at_most + 1)
@@ -224,8 +232,20 @@ class Search:
             if self._can_be_cut(answer):
                 break
             # Rows are added only, so what was proven without them stays so.
-            self.bound = max(self.bound, answer.bound)
+            self.bound, self.near = max(self.bound, answer.bound), answer.cost
+            uncut = answer
         self._hold(answer)
+
+    def _repaired(self, uncut: Answer, bound: int, at_most: int | None) -> Answer:
+        """The ways of an answer that cannot be cut, with reels that it can be cut from. Raises NoAnswerError."""
+        ways = [index for of_machine in self.choice.ways.values() for index in of_machine.values()]
+        held = {index: uncut.values[index] for index in ways}
+        while True:
+            answer = cheapest_with(self.choice.program, held, self.hint, bound, self.choice.records)
+            if at_most is not None and answer.cost > at_most:
+                raise NoAnswerError(bound)
+            if self._can_be_cut(answer):
+                return answer
 
     def find_any(self, seconds: float) -> None:
         """Find the first plan that comes. Raises NoAnswerError when none does in that time."""

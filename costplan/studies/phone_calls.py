@@ -196,7 +196,6 @@ class _Desk:
         self.bench = Bench.over(facts, self.rule)
         self.best = best_plans(self.bench, 1, clock=Clock(clock.share(1)))[0]
         self.known: dict[frozenset[int], Bench] = {frozenset(): self.bench}
-        self.without_price = {offer.row for offer in facts.catalog.offers if offer.price_cents is None}
         self.plans: dict[int, tuple[Ranked, HeldPlan]] = {}
 
     @property
@@ -271,7 +270,7 @@ class _Desk:
 
     def _known(self, prices: Mapping[int, Decimal]) -> Bench:
         """The shop with prices for those of the offers that have none today."""
-        missing = frozenset(self.without_price & prices.keys())
+        missing = self.facts.offers_without_price.intersection(prices)
         if missing not in self.known:
             facts = self.facts.at_prices({row: prices[row] for row in missing})
             self.known[missing] = repriced(self.bench, facts)
