@@ -18,6 +18,16 @@ WIDER = 1.1
 NO_PLAN = "no plan keeps all limits"
 
 
+def _both(allowed: Allowed | None, like: Plan) -> Allowed:
+    """The options that are left and of a kind that a plan has of their machine."""
+
+    def both(option: Option) -> bool:
+        kept = allowed is None or allowed(option)
+        return kept and option.way.signature in like.kinds[option.machine]
+
+    return both
+
+
 @dataclass
 class _Known:
     """Of one way of hiring: the serials of its variables, the last answer, how far above its relaxation that was."""
@@ -43,11 +53,7 @@ class Anew:
         one that must have these in common. Raises NoPlanError where a machine has no way.
         """
         if like is not None:
-            kinds = like.kinds
-
-            def allowed(option: Option) -> bool:
-                return option.way.signature in kinds[option.machine]
-
+            allowed = _both(allowed, like)
         self.unlike, self.like = unlike, like
         self.options: Mapping[str, tuple[Option, ...]] = all_open(bench, allowed)
         self.known: dict[str, _Known] = defaultdict(_Known)

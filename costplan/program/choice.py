@@ -177,12 +177,12 @@ class _Builder:
         for index, count in terms.items():
             row[index] = row.get(index, 0) + count * need.quantity
 
-    def _askers(self) -> dict[str, dict[Need, int]]:
+    def _askers(self) -> dict[str | int, dict[Need, int]]:
         """The most each machine can ask of each need; other variables count as themselves."""
-        askers: dict[str, dict[Need, int]] = defaultdict(dict)
+        askers: dict[str | int, dict[Need, int]] = defaultdict(dict)
         for need, terms in self.demand.items():
             for index, count in terms.items():
-                asker = askers[self.causes.machine_of.get(index, f"variable {index}")]
+                asker = askers[self.causes.owner(index)]
                 asker[need] = max(asker.get(need, 0), count * self.program.variables[index].high)
         return dict(askers)
 

@@ -39,21 +39,25 @@ class Causes:
     machine_of: dict[int, str]
     serves: dict[int, tuple[Use | Trip, int]]
 
+    def owner(self, index: int) -> str | int:
+        """The machine that a variable is a way of, else the variable itself."""
+        return self.machine_of.get(index, index)
+
     def most(self, terms: Mapping[int, int]) -> int:
         """The most an expression can be, one way a machine; other variables count as themselves."""
-        most: dict[str, int] = defaultdict(int)
+        most: dict[str | int, int] = defaultdict(int)
         for index, count in terms.items():
-            name = self.machine_of.get(index, f"variable {index}")
+            name = self.owner(index)
             most[name] = max(most[name], count * self.program.variables[index].high)
         return sum(most.values())
 
     def together(self, causes: Iterable[int]) -> list[tuple[list[int], int]]:
         """Ways of one machine, what serves one use, what one move leaves: each machine has one; the rest one by one."""
-        groups: dict[str | Use | Trip, list[int]] = defaultdict(list)
-        most: dict[str | Use | Trip, int] = defaultdict(int)
+        groups: dict[str | int | Use | Trip, list[int]] = defaultdict(list)
+        most: dict[str | int | Use | Trip, int] = defaultdict(int)
         for index in causes:
             high = self.program.variables[index].high
-            name: str | Use | Trip = self.machine_of.get(index, f"variable {index}")
+            name: str | int | Use | Trip = self.owner(index)
             if index in self.serves:
                 name, high = self.serves[index]
             groups[name].append(index)
@@ -78,7 +82,7 @@ class Body:
     lasting: Mapping[int, Lasting]
     shared: Mapping[int, Shared]
     demand: Mapping[Need, Terms]
-    askers: Mapping[str, Mapping[Need, int]]
+    askers: Mapping[str | int, Mapping[Need, int]]
     gear: GearRows
     whole: Mapping[int, WholeCordUsed]
     left_out: frozenset[int] | None

@@ -67,13 +67,13 @@ class Searches:
                 if len(self.found) < count:
                     self.exclude(search.plan)
 
-    def find_any(self, choices: Iterable[Choice], seconds: float) -> None:
+    def find_any(self, choices: Iterable[Choice], clock: Clock) -> None:
         """Where time ran out before any plan was found: the first that comes, from the way of hiring that seems cheapest."""
         by_bound = sorted(map(Search, choices), key=lambda search: (search.bound, search.name))
         bound = min([max(by_bound[0].bound, min(self.unfinished)), *self.floors])
         for search in by_bound:
             try:
-                search.find_any(seconds)
+                search.find_any(clock)
             except NoAnswerError:
                 continue
             self.found.append(search.holds(min(bound, search.answer.cost)))
@@ -247,11 +247,11 @@ class Search:
             if self._can_be_cut(answer):
                 return answer
 
-    def find_any(self, seconds: float) -> None:
+    def find_any(self, clock: Clock) -> None:
         """Find the first plan that comes. Raises NoAnswerError when none does in that time."""
-        answer = any_answer(self.choice.program, seconds, self.relaxed, self.choice.records)
-        while not self._can_be_cut(answer):
-            answer = any_answer(self.choice.program, seconds, None, self.choice.records)
+        program, records, relaxed = self.choice.program, self.choice.records, self.relaxed
+        while not self._can_be_cut(answer := any_answer(program, clock.left, relaxed, records)):
+            relaxed = None
         self._hold(answer)
 
     def _can_be_cut(self, answer: Answer) -> bool:

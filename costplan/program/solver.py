@@ -102,7 +102,10 @@ def solve(
 
 
 def any_answer(
-    program: Program, seconds: float, relaxed: Relaxation | None = None, records: "Records | None" = None
+    program: Program,
+    seconds: float | None,
+    relaxed: Relaxation | None = None,
+    records: "Records | None" = None,
 ) -> Answer:
     """The first assignment found, however dear, for when there was no time for the cheapest; `relaxed` where it is known.
 
