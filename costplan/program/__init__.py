@@ -74,11 +74,9 @@ where another one differs (`Choice.exclude` gives the places), each a search wit
 cheapest first, none deeper than the plan already at hand. A question whose ways are among those of one
 already answered, and whose answer uses no other, is not searched again.
 
-Nothing is dropped before the solver. An earlier program dropped ways that could never win, each by an
-exchange argument: what serves the dropped way serves the other. Wear, live outlets, groups and visits by move
-break those arguments, since a way that looks dominated may set free just what another machine takes over.
-They are gone. `program.relaxation` does the same safely, for any row that is added: the linear relaxation is
-solved first, and a variable at its bound with reduced cost r can leave it by at most window / r in any
+Nothing is dropped before the solver because another way seems better: a way that looks dominated may set free
+just what another machine takes over. `program.relaxation` rules out safely, for any row that is added: the linear
+relaxation is solved first, and a variable at its bound with reduced cost r can leave it by at most window / r in any
 assignment that costs no more than the relaxation plus the window. `program.solver` searches within a small
 window with those bounds. A plan found within it is the cheapest there is, because everything outside costs
 more than the window allows; one found beyond it sets the window for a last search. No plan found: the window

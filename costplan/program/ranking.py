@@ -214,9 +214,8 @@ def best_plans(
     if not searches.found and searches.unfinished:
         raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
     if not searches.found:
-        clash = clashes(
-            bench.facts, bench.survey, bench.pricers, options, clock, narrowed=allowed is not None
-        )
+        programs = [choice.program for choice in choices()]
+        clash = clashes(bench.facts, bench.survey, programs, options, clock, narrowed=allowed is not None)
         without = [
             f"{entry.machine} is left out already: {'; '.join(entry.reasons)}"
             for entry in bench.facts.left_out
