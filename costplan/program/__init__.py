@@ -3,18 +3,17 @@
 Its modules:
 
 - `program`: variables, rows and costs as plain data; what may have to give way is said by its rows.
-- `choice`, `stocked`, `frame`, `built`: the program of a sourcing rule over all streams; what is set free, as it
+- `solver`, `relaxation`, `clock`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
+  rule out; the time limit.
+- `build`, `stock`, `frame`, `choice`: the program of a sourcing rule over all streams; what is set free, as it
   counts it; a way of hiring put on it; the built program and its answer as a plan.
 - `visit_rows`, `gear_rows`, `load_rows`, `cord_rows`: visits and permits; gear; limits; whole cords.
 - `purchase`, `reel_rows`, `cutting_weights`, `order_rows`: today's purchase, what its reels can be cut into and the
   weights that tell, its orders.
-- `solver`, `relaxation`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
-  rule out.
-- `ranking`, `search`, `repriced`, `anew`, `clock`, `clashes`: the best plans in order; what is solved, split or never
-  looked at for them; the same at other prices, or by another rule; solved again and again at other costs; the time
-  limit; why there is none.
+- `search`, `ranking`, `repriced`, `anew`, `clashes`: what is solved, split or never looked at; the best plans in order;
+  the same at other prices, or by another rule; solved again and again at other costs; why there is none.
 
-`program.choice` builds one program over all streams: whole numbers of a machine's count for its ways; per
+`program.build` builds one program over all streams: whole numbers of a machine's count for its ways; per
 scenario and date stock flows from what is set free to what is used; today's needs are met by whole packs,
 reels cut to pieces, limited offers, and suppliers' fees. `program.visit_rows` adds a variable for each visit
 and permit that several pieces of work may call for.

@@ -9,7 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.options import Option, Survey
 from costplan.ledger.pricing import Pricer
 from costplan.model.tandems import TandemPair, not_offered
-from costplan.program.choice import build_frame
+from costplan.program.build import build_frame
 from costplan.program.clock import Clock
 from costplan.program.program import Gives, Limit, Program
 from costplan.program.solver import NoAnswerError, any_answer, solve

@@ -15,8 +15,8 @@ from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
 from costplan.ledger.steps import Step
 from costplan.model.choices import SurplusRule
-from costplan.program.built import Choice
-from costplan.program.choice import build_frame
+from costplan.program.build import build_frame
+from costplan.program.choice import Choice
 from costplan.program.clashes import clashes
 from costplan.program.clock import BUILDING, Clock, Tick
 from costplan.program.frame import Frame
