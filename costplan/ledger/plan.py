@@ -82,8 +82,8 @@ class CordAsked:
         """What a cord serves of it: its kit too, where the cord hangs from such a one."""
         if self.kit is None or cord.kit is None:
             return self.pieces
-        recipe = ("recipe", dict(cord.kit.spec.equal)["recipe"])
-        return (*self.pieces, self.kit) if recipe in self.kit.thing.item.spec.equal else self.pieces
+        alike = cord.kit.spec.tie == self.kit.thing.item.spec.tie
+        return (*self.pieces, self.kit) if alike else self.pieces
 
     def taken_of(self, cord: WholeCord) -> tuple[Item, ...]:
         """What a cord that serves it has of stock no more."""
