@@ -1,9 +1,10 @@
 """A plan: what was decided, and nothing that follows from it."""
 
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass, fields
 from decimal import Decimal
+from functools import cached_property
 
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.needs import Item, Need, Return
@@ -174,6 +175,12 @@ class Plan:
     whole_cords: tuple[WholeCordUsed, ...] = ()
     gear: tuple[GearBought, ...] = ()
     visits: tuple[Visits, ...] = ()
+
+    @cached_property
+    def key(self) -> Hashable:
+        """What it is known by: plans of one shop that decide all the same have the same one."""
+        decided = (getattr(self, entry.name) for entry in fields(self) if entry.name != "ways")
+        return (tuple(self.shares()), *decided)
 
     def shares(self) -> list[tuple[str, Way, int]]:
         """Every machine with each way that some of it use and how many do, in order of names."""
