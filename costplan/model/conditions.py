@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from pydantic import Field, field_validator
 
+from costplan.files.quantities import MisreadError
 from costplan.model.base import CurrentA, Edition, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
 from costplan.model.choices import Construction, Distribution, Listed, Occupancy, RejectRule, Run, SurplusRule
 from costplan.model.ranges import PriceSpread, RangedMoney, RangedRate
@@ -71,7 +72,7 @@ class Code(Entry):
     @classmethod
     def _small(cls, amps: Decimal | None) -> Decimal | None:
         if amps is not None and amps not in (15, 20):
-            raise ValueError(f"is {amps:f} A; allowed: 15 A, 20 A")
+            raise MisreadError(f"is {amps:f} A", "allowed: 15 A, 20 A")
         return amps
 
 
