@@ -7,6 +7,9 @@ from enum import StrEnum
 from costplan.ledger.steps import Step
 from costplan.years.stream import Cause
 
+INSPECT_SURPLUS = "inspect surplus"
+"""The task of the owner's look at surplus that is bought, which no file lists."""
+
 
 class LineKind(StrEnum):
     """What a line is."""

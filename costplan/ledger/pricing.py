@@ -10,7 +10,7 @@ from costplan.circuits.needs import Bundle, Charge, Need, Work
 from costplan.circuits.numbered import numbered
 from costplan.circuits.quoted_work import QUOTED_WORK
 from costplan.ledger.crews import Hiring, do, later_permit_cents
-from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.ledger.lines import INSPECT_SURPLUS, Line, LineKind, Pocket
 from costplan.model.labor import Crew, Role
 from costplan.model.money import growth_factor, to_cents
 from costplan.sourcing.market import Market
@@ -291,26 +291,55 @@ class Pricer:
         )
 
     def later_part(self, need: Need, when: When, machine: str, why: str) -> Iterator[Line]:
-        """A part bought in a later year at forecast prices, and what it fetches at the end."""
+        """A part bought in a later year at forecast prices, what comes with surplus, and what it fetches at the end.
+
+        Each pocket has its line: the allowance for what fails grows with parts, the owner's look at them with labor.
+        """
         bought = self.market.forecast(need)
         if bought is None:
             raise NoOfferError(f"no priced offer for {need.spec.describe()}")
         deal = bought.deal
-        trace = f"offers.csv row {deal.offer.row}, forecast; {why}"
+        trace, name = f"offers.csv row {deal.offer.row}, forecast; {why}", deal.part.name + bought.what
+        of_offer = {"offer_row": deal.offer.row, "forecast": True, "grown_years": when.year}
         yield self.line(
             when,
             LineKind.PART,
             Pocket.CASH,
-            deal.part.name + bought.what,
+            name,
             machine,
-            bought.cost_cents * self.parts_growth(when),
+            bought.cash_cents * self.parts_growth(when),
             trace,
             quantity=bought.quantity,
             per=deal.per,
-            offer_row=deal.offer.row,
-            forecast=True,
-            grown_years=when.year,
+            **of_offer,
         )
+        if bought.allowance_cents:
+            yield self.line(
+                when,
+                LineKind.RISK,
+                Pocket.ALLOWANCE,
+                f"rejects among {name}",
+                machine,
+                bought.allowance_cents * self.parts_growth(when),
+                f"kinds.yaml {deal.kind.kind} reject, expected value; {trace}",
+                quantity=Decimal(bought.count),
+                **of_offer,
+            )
+        if bought.inspection_cents:
+            yield self.line(
+                when,
+                LineKind.LABOR,
+                Pocket.OWN_TIME,
+                f"inspect {name}",
+                machine,
+                bought.inspection_cents * self.labor_growth(when),
+                f"kinds.yaml {deal.kind.kind} inspect; {trace}",
+                crew=self.facts.owner.name,
+                task=INSPECT_SURPLUS,
+                quantity=Decimal(bought.count),
+                hours=bought.inspect_hours,
+                **of_offer,
+            )
         resale = self.market.forecast_resale(need, bought, when.year)
         if resale:
             end = When(self.facts.shop.years, when.scenario, when.weight)
@@ -319,13 +348,11 @@ class Pricer:
                 end,
                 LineKind.RESALE,
                 Pocket.COMES_BACK,
-                deal.part.name + bought.what,
+                name,
                 machine,
                 -resale,
                 f"{deal.resale_trace(self.facts, wear)}; {trace}",
-                offer_row=deal.offer.row,
-                forecast=True,
-                grown_years=when.year,
+                **of_offer,
             )
 
     def crew_of(self, call: Call) -> Crew:

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
-from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.ledger.lines import INSPECT_SURPLUS, Line, LineKind, Pocket
 from costplan.ledger.plan import Bought, Plan
 from costplan.ledger.pricing import TODAY, Pricer
 from costplan.ledger.stockroom import SimulationError
@@ -174,7 +174,7 @@ class _Receipt:
                 cents,
                 trace,
                 crew=crew,
-                task="inspect surplus" if crew else "",
+                task=INSPECT_SURPLUS if crew else "",
                 quantity=Decimal(count),
                 hours=hours,
                 offer_row=deal.offer.row,

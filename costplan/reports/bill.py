@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, awg_text, magnitude
-from costplan.ledger.lines import LineKind
+from costplan.ledger.lines import INSPECT_SURPLUS, LineKind
 from costplan.model.catalog import Condition, Part
 from costplan.program.ranking import Ranked
 from costplan.reports.marks import to_read
@@ -135,7 +135,7 @@ def labor_today(ranked: Ranked) -> list[LaborRow]:
     )
     for line in ranked.lines:
         if line.kind is LineKind.LABOR and line.year == 0:
-            what = "inspect used parts" if line.task == "inspect surplus" else line.what
+            what = "inspect used parts" if line.task == INSPECT_SURPLUS else line.what
             entry = grouped[line.crew, line.task, what]
             entry[0] += line.quantity
             entry[1] += line.hours

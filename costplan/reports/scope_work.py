@@ -16,7 +16,7 @@ from costplan.circuits.things import Made
 from costplan.circuits.ways import Way
 from costplan.ledger.asked import in_panel
 from costplan.ledger.holding import written
-from costplan.ledger.lines import Line, LineKind
+from costplan.ledger.lines import INSPECT_SURPLUS, Line, LineKind
 from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
 from costplan.model.labor import Role
@@ -32,7 +32,6 @@ from costplan.studies.protection_cost import turns_on_edition, turns_on_machine,
 from costplan.years.calendar import lives, scenarios_of
 
 WHOLE_SHOP = "whole shop"
-SURPLUS_TASK = "inspect surplus"
 OF_CORDS = frozenset({"cord", "plug", "connector", Made.KIT, Made.OWN_PLUG})
 """Kinds of things that are the owner's between an outlet and a machine."""
 ENDS_OF_RUN = frozenset({"receptacle", "disconnect", FUSED_DISCONNECT})
@@ -87,7 +86,7 @@ class Receptacle(NamedTuple):
 def labor_lines(facts: Facts, ranked: Ranked, *, today: bool) -> tuple[list[Line], list[Line]]:
     """Labor lines of hired people and of the owner, set-up left out."""
     owners = {crew.name for crew in facts.crews if crew.role is Role.OWNER} | {"owner"}
-    known = {*facts.tasks, QUOTED_WORK, SURPLUS_TASK}
+    known = {*facts.tasks, QUOTED_WORK, INSPECT_SURPLUS}
     lines = [
         line
         for line in ranked.lines

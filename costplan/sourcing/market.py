@@ -159,20 +159,28 @@ class Deal:
 class LaterPurchase:
     """What a counter would sell for one need alone, at today's prices, in cents not rounded.
 
-    `count` is of pieces, feet, packs, reels or sticks; `goods_cents` their price, `cost_cents` with tax, cuts,
-    risk, freight and inspection; `resold_cents` the price of what can be sold at the end. `what` follows the part's
-    name; `whole` says that packs, reels or sticks are bought.
+    `count` is of pieces, feet, packs, reels or sticks; `cash_cents` their price with tax, cuts and freight;
+    `allowance_cents` what replaces those that fail; `inspect_hours` of the owner's, `inspection_cents` what they are worth;
+    `resold_cents` the price of what can be sold at the end. `what` follows the part's name; `whole` says that packs, reels
+    or sticks are bought.
     """
 
     deal: Deal
     count: int
     what: str
     whole: bool
-    goods_cents: Decimal
-    cost_cents: Decimal
+    cash_cents: Decimal
+    allowance_cents: Decimal
+    inspect_hours: Decimal
+    inspection_cents: Decimal
     resold_cents: Decimal
     quantity: Decimal = Decimal(0)
     """How many of what the offer's price is for (`Deal.per`): feet where it is sold by the foot, else `count`."""
+
+    @property
+    def cost_cents(self) -> Decimal:
+        """All of it: cash, allowance and own time."""
+        return self.cash_cents + self.allowance_cents + self.inspection_cents
 
 
 @dataclass(frozen=True)
@@ -359,15 +367,21 @@ class Market:
         looked_at = 0 if (deal.is_length and not need.length_ft) or deal.looked_at else need.quantity
         hours = deal.inspection_hours(looked_at) + deal.pack_inspection_hours * count
         freight = deal.freight_cents * (units * count if deal.pack is None else count)
-        cost = (
-            goods * (1 + deal.supplier.on_goods)
-            + deal.risk_exact(goods)
-            + (deal.supplier.cut_charge_cents * cuts + freight) / (1 - deal.reject)
-            + hours * self.owner_hour_cents
-        )
+        cash = goods * (1 + deal.supplier.on_goods) + deal.supplier.cut_charge_cents * cuts + freight
         resold = goods if deal.resells_whole or deal.pack is None else deal.unit_cents * need.quantity
         quantity = Decimal(units * count if deal.by_the_foot else count)
-        return LaterPurchase(deal, count, what, deal.resells_whole, goods, cost, resold, quantity)
+        return LaterPurchase(
+            deal,
+            count,
+            what,
+            deal.resells_whole,
+            cash,
+            deal.again(cash),
+            hours,
+            hours * self.owner_hour_cents,
+            resold,
+            quantity,
+        )
 
     def to_be_had(self, need: Need, year: int) -> bool:
         """Whether somebody sells it at a price: today as offers stand, later by forecast."""

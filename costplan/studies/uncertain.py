@@ -194,7 +194,7 @@ class Uncertain:
         if failing := self._failing(offer, part, kind):
             if line.pocket is Pocket.ALLOWANCE:
                 yield Mover(failing, Bend.ODDS)
-            elif line.kind is LineKind.LABOR or (line.forecast and line.kind is LineKind.PART):
+            elif line.kind is LineKind.LABOR:
                 yield Mover(failing, Bend.BOUGHT)
 
     def _price(self, offer: Offer, kind: Kind) -> Figure:

@@ -14,7 +14,7 @@ from strategies import KINDS, everything_bought, make_catalog, make_shop, offer,
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
 from costplan.ledger.crews import hirings
-from costplan.ledger.lines import Line, LineKind
+from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.ledger.pricing import Pricer, When
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
@@ -60,6 +60,33 @@ def test_each_later_piece_is_bought_the_cheapest_way(
     (line,) = later(cord_catalog(), piece(length_ft, "cord"), year)
     assert line.what.endswith(f", {what}")
     assert (line.amount_cents, line.present_value_cents) == (amount, worth)
+
+
+def test_later_surplus_has_a_line_for_each_pocket() -> None:
+    """53 ft of old stock at 1.38 and a cut of 8.00 are 81.14; 4 % fail; 12 min to look at a piece, of an hour at 30.83.
+
+    By hand, 2 years at 5 % for parts and 3 % for labor: 81.14 x 1.1025 = 89.46; 81.14 x 0.04 / 0.96 x 1.1025 = 3.73;
+    0.2 h / 0.96 x 30.83 x 1.0609 = 6.81. Worth at 4 % (/ 1.0816): 82.71, 3.45, 6.30. Common practice, no source.
+    """
+    surplus = {"reject": {"new-old-stock": "4 %"}, "inspect": "0.2 h"}
+    kinds = [kind | (surplus if kind["kind"] == "cord" else {}) for kind in UNSOLD]
+    catalog = make_catalog(
+        [offer("cord-12-3", "store", "1.38", "ft", condition="new-old-stock")],
+        suppliers=[COUNTER],
+        kinds=kinds,
+        crews=[
+            {"name": "owner", "role": "owner", "rate": "30.83"},
+            {"name": "electrician", "role": "electrician", "rate": 85},
+        ],
+    )
+    money = {"discount_rate": "4 %", "growth": {"parts": "5 %", "labor": "3 %"}}
+    lines = later(catalog, piece(53, "cord"), 2, money=money)
+    assert [(line.kind, line.pocket, line.amount_cents, line.present_value_cents) for line in lines] == [
+        (LineKind.PART, Pocket.CASH, 8946, 8271),
+        (LineKind.RISK, Pocket.ALLOWANCE, 373, 345),
+        (LineKind.LABOR, Pocket.OWN_TIME, 681, 630),
+    ]
+    assert (lines[2].crew, lines[2].hours) == ("owner", Decimal("0.2") / Decimal("0.96"))
 
 
 @pytest.mark.parametrize(
