@@ -5,6 +5,7 @@ from typing import Any
 from costplan.model.money import format_cents
 from costplan.reports.answer_columns import OUTLAYS
 from costplan.reports.columns import row_data
+from costplan.reports.over_time import payback_words
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import difference
 from costplan.studies.comparison import Comparison
@@ -14,10 +15,10 @@ NONE = "-"
 HEAD = "Cash today against later: plans that none beats in both, the least cash today first"
 COLUMNS = ["", "cash today", "later", "total", "each 1 more", "net", "ratio", "a year", "back by"]
 LEGEND = (
-    "later: all but today's cash, in today's money. Beside the row above: what each 1 more today saves later; net: how much "
-    "less in all (below nothing where it costs more); ratio: running costs saved to invested, and a year: adjusted return, "
-    "as in --show years; back by: the year at whose end it is paid back for good. The lowest total is the best plan; a high "
-    "ratio of a small step is no reason to stop there."
+    "later: all but today's cash, in today's money. Beside the row above: what each 1 more cash today saves later; the "
+    "columns after it count all money of today, own time too. Net: how much less in all (below nothing where it costs more); "
+    "ratio: running costs saved to invested, and a year: adjusted return, as in --show years; back by: the year at whose end "
+    "it is paid back for good. The lowest total is the best plan; a high ratio of a small step is no reason to stop there."
 )
 AT_HAND = "Of the plans worked out here; --show outlays searches for the cheapest under lower and lower caps on today's cash."
 SEARCHED = (
@@ -71,7 +72,7 @@ def _row(comparison: Comparison, entry: Efficient) -> list[str]:
         format_cents(step.net_savings_cents),
         NONE if step.savings_to_investment is None else f"{step.savings_to_investment:.2f}",
         NONE if step.adjusted_return is None else f"{step.adjusted_return * 100:.1f} %",
-        f"not in {years}" if step.payback_years is None else str(step.payback_years),
+        payback_words(step, step.payback_years, years),
     ]
 
 

@@ -80,13 +80,14 @@ def _paid_row(entry: Paid, years: int) -> list[str]:
         NONE if not found.more_today_cents else "plan 1" if entry.first_takes_more else entry.other.name,
         format_cents(found.more_today_cents),
         format_cents(found.net_savings_cents),
-        *(_years(found, value, years) for value in (found.payback_years, found.discounted_payback_years)),
+        *(payback_words(found, value, years) for value in (found.payback_years, found.discounted_payback_years)),
         NONE if found.savings_to_investment is None else f"{found.savings_to_investment:.2f}",
         NONE if found.adjusted_return is None else f"{found.adjusted_return * 100:.1f} %",
     ]
 
 
-def _years(found: Measures, value: int | None, years: int) -> str:
+def payback_words(found: Measures, value: int | None, years: int) -> str:
+    """The year of a payback, that there is none within the years, or a dash where nothing more is paid today."""
     if value is not None:
         return str(value)
     return f"not in {years}" if found.more_today_cents > 0 else NONE

@@ -59,6 +59,7 @@ class Undefined(StrEnum):
     """Why a measure is not there."""
 
     SAME_TODAY = "both cost the same today, so nothing is invested"
+    LESS_TODAY = "with own time and all else of today counted it takes less today, so nothing is invested"
     NOTHING_INVESTED = (
         "what it costs more today comes back by resale or by fewer replacements, so nothing stays invested"
     )
@@ -120,7 +121,8 @@ def measures(years: Sequence[Apart], rate: Decimal, today_cents: int = 0) -> Mea
     today = years[0].cents
     saved = -sum(year.worth_cents for year in years)
     if today <= 0:
-        return Measures(today, saved, None, None, None, None, Undefined.SAME_TODAY)
+        why = Undefined.LESS_TODAY if today else Undefined.SAME_TODAY
+        return Measures(today, saved, None, None, None, None, why)
     payback = paid_back([year.cents for year in years])
     discounted = paid_back([year.worth_cents for year in years])
     invested = sum(year.invested_worth_cents for year in years)

@@ -12,6 +12,7 @@ import pytest
 
 import costplan
 from costplan.circuits.facts import Facts
+from costplan.ledger.lines import LineKind, Pocket
 from costplan.reports.outlays_text import outlays_data, outlays_text
 from costplan.reports.over_time import paid_text, so_far_text, waiting_text
 from costplan.studies.comparison import Comparison
@@ -91,6 +92,18 @@ def test_less_cash_today_and_what_could_wait(tiny: Comparison) -> None:
     assert ["today", "saw", "445.00", "all"] in waiting
     assert ["today", "drill", "340.00", "all"] in waiting
     assert ["2", "saw", "80.00", "all"] in waiting
+
+
+def test_more_cash_but_less_in_all_is_not_called_the_same(tiny: Comparison) -> None:
+    """Plan 3's cash of 710 beside plan 1's 795, and 100 of own time today with plan 3: 810, 15 more than plan 1."""
+    first, third = tiny.plans[0], tiny.plans[2]
+    own = replace(third.lines[0], kind=LineKind.LABOR, pocket=Pocket.OWN_TIME)
+    slow = replace(third, lines=(*third.lines, replace(own, amount_cents=10000, present_value_cents=10000)))
+    alone = replace(tiny, plans=(first, slow), matrix={**tiny.matrix, **_without_cells(tiny)})
+    text = " ".join(outlays_text(alone, None, 80).split())
+    assert "both cost the same" not in text
+    assert "plan 1: with own time and all else of today counted it takes less today" in text
+    assert "not in 4" not in text
 
 
 def test_a_plan_that_is_only_searched_for_is_told_by_what_it_does_otherwise(tiny: Comparison) -> None:

@@ -94,6 +94,9 @@ def test_a_case_that_is_lost_again_and_resells_by_hand() -> None:
 def test_what_is_not_there_is_said_why() -> None:
     same = of([0, 0], [0, -50])
     assert (same.undefined, same.net_savings_cents, same.payback_years) == (Undefined.SAME_TODAY, 5000, None)
+    # 20 less today in all money, though a cap on cash alone may put it after the other: not the same, and no investment
+    less = of([-20, 0], [0, -50])
+    assert (less.undefined, less.net_savings_cents, less.payback_years) == (Undefined.LESS_TODAY, 7000, None)
     # 100 more today, and 100 of that by resale in year 2: paid back on that very day
     resold = of([100, 0, -100], [0, -10, -10])
     assert (resold.undefined, resold.savings_to_investment) == (Undefined.NOTHING_INVESTED, None)
