@@ -11,7 +11,7 @@ from costplan.ledger.plan import Bought, Plan
 from costplan.ledger.pricing import TODAY, Pricer
 from costplan.ledger.stockroom import SimulationError
 from costplan.ledger.unit_cost import pack_inspection, unit_cost
-from costplan.model.money import to_cents
+from costplan.model.money import format_cents, to_cents
 from costplan.sourcing.market import Deal
 from costplan.sourcing.orders import order_charges
 
@@ -58,7 +58,7 @@ class _Receipt:
             amount = to_cents(deal.resale_exact(units, self.facts)) * packs.count
             worth = deal.resale_cents(units, self.facts) * packs.count
             if deal.resells_whole:
-                self._resale_line(deal, f", {deal.offer.per}", amount, worth, Decimal(1))
+                self._resale_line(deal, f", {deal.offer.per}", amount, worth, Decimal(1), packs.count)
             self._of_packs(deal, packs.count)
         for supplier in self.facts.catalog.suppliers:
             if supplier.id in used:
@@ -84,19 +84,26 @@ class _Receipt:
             hours, what = deal.inspection_hours(count), f"inspect {name}{length}"
             self._with(deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost.inspection, hours, count)
         if not deal.resells_whole:
-            self._resale_line(deal, length, self._fetched(deal, bought), int(cost.resale), need.share)
+            exact = deal.resale_exact(need.length_ft or 1, self.facts, need.share)
+            joined = deal.by_the_foot and not need.length_ft
+            amount = to_cents(exact * count) if joined else to_cents(exact) * count
+            pieces = 0 if joined else count
+            self._resale_line(deal, length, amount, int(cost.resale), need.share, pieces)
         return int(cost.goods)
 
-    def _fetched(self, deal: Deal, bought: Bought) -> int:
-        need = bought.need
-        exact = deal.resale_exact(need.length_ft or 1, self.facts, need.share)
-        joined = deal.by_the_foot and not need.length_ft
-        return to_cents(exact * bought.count) if joined else to_cents(exact) * bought.count
+    def _resale_line(
+        self, deal: Deal, what: str, amount: int, worth: int, wear: Decimal, pieces: int
+    ) -> None:
+        """What comes back at the end: the amount then, and its worth today.
 
-    def _resale_line(self, deal: Deal, what: str, amount: int, worth: int, wear: Decimal) -> None:
-        """What comes back at the end: the amount then, and its worth today."""
+        Each of the pieces is rounded by itself, then and today; feet that are joined (no pieces) once for all.
+        """
         if not worth:
             return
+        counted = "; feet are discounted before they are rounded" if not pieces else ""
+        if pieces > 1:
+            each, today = format_cents(amount // pieces), format_cents(worth // pieces)
+            counted = f"; {pieces} at {each}, each worth {today} today"
         self.lines.append(
             Line(
                 self.facts.shop.years,
@@ -107,7 +114,7 @@ class _Receipt:
                 "",
                 -amount,
                 -worth,
-                f"{deal.resale_trace(self.facts, wear)}; offers.csv row {deal.offer.row}",
+                f"{deal.resale_trace(self.facts, wear)}; offers.csv row {deal.offer.row}{counted}",
                 offer_row=deal.offer.row,
                 bought_for=self.whom,
             )

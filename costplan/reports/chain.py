@@ -9,7 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, LineKind
 from costplan.model.experience import expected_hours
-from costplan.model.money import format_cents, format_price
+from costplan.model.money import format_cents, format_price, to_cents
 from costplan.reports.sizes import cord_rules, rule_words
 from costplan.studies.explained import Case
 from costplan.studies.line_sheets import numbered
@@ -58,10 +58,12 @@ def _worth(facts: Facts, line: Line) -> str:
         return f"{amount}, paid today"
     weights = {scenario.name: scenario.weight for scenario in scenarios_of(facts.shop)}
     factor = single_worth(facts.shop.money.discount_rate, line.year)
+    exact = line.amount_cents * weights.get(line.scenario, Decimal(1)) * factor
+    pieces = "" if to_cents(exact) == line.present_value_cents else ", rounded as told where it is written,"
     weight = f" x {weights[line.scenario]:f} (weight of the scenario)" if line.scenario else ""
     return (
         f"{amount} in the money of year {line.year}{weight} x {factor:.6f} (discounted at "
-        f"{facts.shop.money.discount_rate * 100:f} % a year) = {format_cents(line.present_value_cents)}"
+        f"{facts.shop.money.discount_rate * 100:f} % a year){pieces} = {format_cents(line.present_value_cents)}"
     )
 
 

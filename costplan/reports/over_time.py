@@ -80,7 +80,10 @@ def _paid_row(entry: Paid, years: int) -> list[str]:
         NONE if not found.more_today_cents else "plan 1" if entry.first_takes_more else entry.other.name,
         format_cents(found.more_today_cents),
         format_cents(found.net_savings_cents),
-        *(payback_words(found, value, years) for value in (found.payback_years, found.discounted_payback_years)),
+        *(
+            payback_words(found, value, years)
+            for value in (found.payback_years, found.discounted_payback_years)
+        ),
         NONE if found.savings_to_investment is None else f"{found.savings_to_investment:.2f}",
         NONE if found.adjusted_return is None else f"{found.adjusted_return * 100:.1f} %",
     ]

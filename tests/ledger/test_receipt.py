@@ -9,7 +9,7 @@ from strategies import make_catalog, make_shop, offer
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
 from costplan.ledger.crews import hirings
-from costplan.ledger.lines import Line
+from costplan.ledger.lines import Line, LineKind
 from costplan.ledger.plan import Bought, Packs, Plan
 from costplan.ledger.pricing import Pricer
 from costplan.ledger.receipt import purchase_lines
@@ -54,8 +54,13 @@ CATALOG = make_catalog(
 STORE, USED, BY_THE_FOOT, BOX, REEL = range(2, 7)
 
 
-def lines(*bought: Bought, packs: tuple[Packs, ...] = (), asked: dict[Need, Any] | None = None) -> list[Line]:
-    facts = Facts(make_shop(), CATALOG)
+def lines(
+    *bought: Bought,
+    packs: tuple[Packs, ...] = (),
+    asked: dict[Need, Any] | None = None,
+    facts: Facts | None = None,
+) -> list[Line]:
+    facts = facts or Facts(make_shop(), CATALOG)
     hiring = hirings(facts)[0]
     plan = Plan({}, hiring, bought, packs, (), (), ())
     pricer = Pricer(facts, Market(facts, SurplusRule.ALLOWED), hiring)
@@ -67,6 +72,26 @@ def sums(*bought: Bought, packs: tuple[Packs, ...] = ()) -> list[tuple[str, int,
     found = lines(*bought, packs=packs)
     assert [line.present_value_cents for line in found] == [line.amount_cents for line in found]
     return [(str(line.kind), line.year, line.amount_cents) for line in found]
+
+
+def test_a_row_of_pieces_that_are_resold_can_be_recomputed() -> None:
+    """A pocket calculator, 3 % over 4 years (1.12550881): 1.00 is 0.89, three 2.67; 3.00 in one would be 2.665, 2.67.
+
+    Four are 3.56, where 4.00 in one would be 3.55; two packs of 6.00 are 5.33 each. 12 ft of rope at 0.33 fetch 40 %: 1.58,
+    and 1.584 / 1.12550881 is 1.41. NIST Handbook 135, single present value.
+    """
+    facts = Facts(make_shop(money={"discount_rate": "3 %"}), CATALOG)
+
+    def resold(*bought: Bought, packs: tuple[Packs, ...] = ()) -> tuple[int, int, str]:
+        (line,) = (line for line in lines(*bought, packs=packs, facts=facts) if line.kind is LineKind.RESALE)
+        return line.amount_cents, line.present_value_cents, line.trace.split("; ")[-1]
+
+    assert resold(Bought(STORE, LABEL, 4)) == (-400, -356, "4 at 1.00, each worth 0.89 today")
+    assert resold(Bought(STORE, LABEL, 1)) == (-100, -89, f"offers.csv row {STORE}")
+    boxes = resold(Bought(BOX, LABEL, 10), packs=(Packs(BOX, 1),))
+    assert boxes == (-600, -533, f"offers.csv row {BOX}")
+    feet = resold(Bought(BY_THE_FOOT, FEET, 12))
+    assert feet == (-158, -141, "feet are discounted before they are rounded")
 
 
 def test_an_order_pays_its_fee_and_from_the_free_value_on_no_delivery() -> None:
