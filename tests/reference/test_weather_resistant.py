@@ -15,9 +15,9 @@ from strategies import DRILL, KINDS, SAW, make_catalog, make_shop, offer, ranked
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
+from costplan.circuits.receptacle_marks import said_of, weather_resistant
 from costplan.circuits.still_serves import end_still_serves
 from costplan.circuits.ways import Way
-from costplan.circuits.weather_resistant import asked_for, said_of
 from costplan.files.shipped import shipped
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, ListedPlace, Method, Occupancy
@@ -155,10 +155,11 @@ def test_push_in_ones_of_15_and_20_a_up_to_250_v_are_named_whatever_their_phases
     configuration: str | None, named: bool
 ) -> None:
     """406.9(A), from memory: 15 and 20 A, 125 and 250 V, not locking; 277 V and 30 A are none."""
-    size = replace(built(facts(demo(), ground_fault_place="damp")).size, configuration=configuration)
-    assert asked_for(size) is named
-    assert not asked_for(replace(size, damp=False))
-    assert ("no part on offer" in str(said_of(size, bought=False).reasons)) is named
+    known = facts(demo(), ground_fault_place="damp")
+    size = replace(built(known).size, configuration=configuration)
+    assert weather_resistant(size) is named
+    assert not weather_resistant(replace(size, damp=False))
+    assert ("no part on offer" in str(said_of(size, Method.ARMORED, known.rules, ()).reasons)) is named
 
 
 def test_a_plain_one_is_said_at_its_line_where_nobody_offers_another() -> None:
