@@ -342,12 +342,6 @@ def stretches_data(comparison: Comparison) -> list[dict[str, Any]]:
     ]
 
 
-def _stretch_wins(comparison: Comparison, found: Stretches, stretch: Stretch) -> str:
-    if found.question != BEST or stretch.ranked is None:
-        return stretch.wins
-    return _make_words(comparison, stretch.ranked)
-
-
 def map_data(comparison: Comparison) -> dict[str, Any] | None:
     """The map of two figures; None without one."""
     grid = comparison.turned.grid

@@ -33,6 +33,11 @@ def awg_rank(awg: str) -> int:
     return _ONE_AUGHT + number - 1 if match[2] else _ONE_AUGHT - number
 
 
+def awg_of_rank(rank: int) -> str:
+    """The wire size of a rank, `10` or `1/0`."""
+    return str(_ONE_AUGHT - rank) if rank < _ONE_AUGHT else f"{rank - _ONE_AUGHT + 1}/0"
+
+
 def is_awg(text: str) -> bool:
     """Whether a text is a wire size as it is written here."""
     try:
