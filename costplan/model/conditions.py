@@ -106,6 +106,8 @@ class SpaceWords(Entry):
     """Whether it is in a building apart from the one that feeds it; left out, as building: says."""
     wood_dust: bool | None = None
     """Whether wood dust lies about here; left out, as building: says."""
+    flammable_vapors: bool | None = None
+    """Whether finishes, solvents or fuels give off vapors here; left out, as building: says."""
 
 
 class Building(Entry):
@@ -125,6 +127,8 @@ class Building(Entry):
     """Whether it stands apart from the building that feeds it, as a garage or a shed may; left out, it is asked."""
     wood_dust: bool | None = None
     """Whether wood is worked in it, so that its dust lies about; left out, it is asked where motors get circuits."""
+    flammable_vapors: bool | None = None
+    """Whether finishes, solvents or fuels are sprayed, dipped, poured or kept open in it; left out, it is asked."""
     lease: Lease | None = None
     """The lease, if there is one."""
     patching: bool = True

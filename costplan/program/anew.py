@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from costplan.ledger.options import Option
 from costplan.ledger.plan import Plan
 from costplan.ledger.pricing import Pricer
-from costplan.program.built import Choice
+from costplan.program.choice import Choice
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import TOO_LITTLE_TIME, Allowed, Bench, NoPlanError, Ranked, all_open, walked
 from costplan.program.search import USUAL_GAP, Search, Searches

@@ -9,7 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.options import Option, Survey
 from costplan.ledger.pricing import Pricer
 from costplan.model.tandems import TandemPair, not_offered
-from costplan.program.choice import build_frame
+from costplan.program.build import build_frame
 from costplan.program.clock import Clock
 from costplan.program.program import Gives, Limit, Program
 from costplan.program.solver import NoAnswerError, any_answer, solve
@@ -38,18 +38,17 @@ class Clash:
 def clashes(
     facts: Facts,
     survey: Survey,
-    pricers: Sequence[Pricer],
+    programs: Sequence[Program],
     options: Mapping[str, tuple[Option, ...]],
     clock: Clock,
     *,
     narrowed: bool = False,
 ) -> Clash:
-    """Which limits cannot be kept together: the least that must give way, over every way of hiring.
+    """Which limits cannot be kept together: the least that must give way, over the program of every way of hiring.
 
     narrowed: whether the options are some of those that are open, so that other plans may keep the limits.
     """
-    frame = build_frame(facts, pricers[0].market, survey, options)
-    eased = [_eased(facts, frame.hiring(pricer).program, clock) for pricer in pricers]
+    eased = [_eased(facts, program, clock) for program in programs]
     found = [entry for entry in eased if entry is not None]
     if not found:
         return Clash([UNKNOWN])
@@ -129,7 +128,7 @@ def _eased(facts: Facts, program: Program, clock: Clock) -> tuple[int, dict[Limi
 
 def _giving(facts: Facts, program: Program, giving: Collection[Limit]) -> tuple[Program, dict[Limit, int]]:
     """A program with slack in the rows of these limits, which alone costs something; and the slack of each."""
-    eased = Program(list(program.variables), [], {}, 0)
+    eased = program.bare()
     slack: dict[Limit, int] = {}
     most = _most(program)
     for row in program.rows:

@@ -11,7 +11,7 @@ from costplan.circuits.ways import Way
 from costplan.ledger.plan import Lasting, Reused, Shared, WholeCordUsed
 from costplan.ledger.pricing import Pricer, When
 from costplan.model.catalog import Offer
-from costplan.program.built import Choice
+from costplan.program.choice import Choice
 from costplan.program.gear_rows import GearRows
 from costplan.program.program import Gives, Program, Terms
 from costplan.program.purchase import PurchaseRows, worth_having

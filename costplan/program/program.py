@@ -82,6 +82,10 @@ class Program:
                 self.rows[index], alike = known, alike + 1
         return alike / max(len(self.rows), 1)
 
+    def bare(self) -> "Program":
+        """The same variables, without rows and costs."""
+        return Program(list(self.variables), [], {}, 0, self.serials)
+
     def without(self, rows: Collection[int]) -> "Program":
         """The same program without some rows, by their numbers."""
         kept = [row for number, row in enumerate(self.rows) if number not in rows]

@@ -15,8 +15,8 @@ from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
 from costplan.ledger.steps import Step
 from costplan.model.choices import SurplusRule
-from costplan.program.built import Choice
-from costplan.program.choice import build_frame
+from costplan.program.build import build_frame
+from costplan.program.choice import Choice
 from costplan.program.clashes import clashes
 from costplan.program.clock import BUILDING, Clock, Tick
 from costplan.program.frame import Frame
@@ -214,9 +214,8 @@ def best_plans(
     if not searches.found and searches.unfinished:
         raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
     if not searches.found:
-        clash = clashes(
-            bench.facts, bench.survey, bench.pricers, options, clock, narrowed=allowed is not None
-        )
+        programs = [choice.program for choice in choices()]
+        clash = clashes(bench.facts, bench.survey, programs, options, clock, narrowed=allowed is not None)
         without = [
             f"{entry.machine} is left out already: {'; '.join(entry.reasons)}"
             for entry in bench.facts.left_out

@@ -10,7 +10,7 @@ from copy import copy
 from dataclasses import dataclass
 
 from costplan.ledger.plan import Plan
-from costplan.program.built import Choice
+from costplan.program.choice import Choice
 from costplan.program.clock import Clock, Tick
 from costplan.program.relaxation import UNKNOWN_BOUND, Relaxation
 from costplan.program.solver import Answer, NoAnswerError, any_answer, cheapest_with, solve
