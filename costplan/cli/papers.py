@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from costplan.cli.bids import BidsFileOption
-from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile, TimeLimit
+from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
 from costplan.cli.comparing import compared
 from costplan.cli.endings import fail, told_of, told_unproven
 from costplan.cli.reading import opened
@@ -44,6 +44,9 @@ class Paper(StrEnum):
 PlanNumber = Annotated[int, typer.Option("--plan", min=1, max=50, help="Which of the ranked plans.")]
 OutputFile = Annotated[
     Path | None, typer.Option("--output", help="A file that does not exist yet; left out, the terminal.")
+]
+TimeLimit = Annotated[
+    float | None, typer.Option("--time-limit", min=1, help="Seconds after which the best found is taken.")
 ]
 
 
