@@ -4,7 +4,22 @@ from functools import cache
 
 from costplan.circuits.facts import Facts
 from costplan.files.shipped import shipped
-from costplan.model.loading import catalog_of, load_shop_with_places
+from costplan.model.catalog import Catalog
+from costplan.model.loading import catalog_of, load_catalog, load_shop_with_places
+
+
+def tiny() -> Facts:
+    """The tiny example."""
+    return facts_of("tiny")
+
+
+@cache
+def demo_catalog() -> Catalog:
+    """The shipped catalog of the demo, which has nothing to mend."""
+    catalog, problems = load_catalog(shipped("catalogs") / "demo")
+    assert catalog is not None
+    assert problems == []
+    return catalog
 
 
 @cache

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from costplan.checks.check_gear import other_source, three_phase
+from costplan.circuits.gear import main_needs
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model import converters
@@ -12,8 +13,7 @@ from costplan.model.catalog import Part
 from costplan.model.choices import LoadKind
 from costplan.model.gear import Gear, GearKind
 from costplan.model.pair import NO_EFFECT, Pair, Rule, percent, plain, unknown
-from costplan.model.ratings import FUSE, FUSED_DISCONNECT
-from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.model.system import System
 from costplan.standards import overcurrent
 from costplan.standards.converters import supply_breaker_a
 
@@ -314,20 +314,11 @@ def _sold(pair: Pair, trail: Trail, gear: Gear, system: System) -> Iterator[Prob
     """The switch and the fuses of a main disconnect are on offer, since every plan buys them."""
     parts = pair.parts()
     offered = {offer.part for offer in pair.catalog.offers if offer.price_cents is not None}
-    switch_a = overcurrent.fused_switch_a(gear.amps_a or 0)
-    volts, poles = LINE_VOLTS[system], 3 if phases(system) == 3 else 2
-    asked = {FUSED_DISCONNECT: (Decimal(switch_a), poles), FUSE: (gear.amps_a or Decimal(0), 0)}
-    for kind, (rating_a, needed) in asked.items():
-        able = [
-            name
-            for name in offered & set(parts)
-            if parts[name].kind == kind
-            and rating_of(parts[name], "rating_a") == rating_a
-            and (rating_of(parts[name], "volts") or 0) >= volts
-            and (rating_of(parts[name], "poles") or 0) >= needed
-        ]
-        if not able:
-            message = f"asks for a {kind} of {plain(rating_a)} A at {volts} V, which nobody sells at a price"
+    for need in main_needs(gear, system):
+        if not any(need.spec.met_by(parts[name]) for name in offered & set(parts)):
+            least = dict(need.spec.at_least)
+            rating = f"{plain(least['rating_a'])} A at {plain(least['volts'])} V"
+            message = f"asks for a {need.spec.kind} of {rating}, which nobody sells at a price"
             mend = "add the part with its price, or write a quote: for this gear"
             yield pair.in_shop("main-disconnect-part", trail, message, mend)
 

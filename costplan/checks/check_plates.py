@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from costplan.circuits.currents import minimum_ampacity_a
+from costplan.circuits.ways import load_of
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.choices import LoadKind, Method
@@ -227,11 +229,7 @@ def _resistance_welder(pair: Pair, trail: Trail, machine: Machine) -> Iterator[P
 
 def wires_of_arc_welder_a(machine: Machine, amps_a: Decimal) -> Decimal | None:
     """What the wires of an arc welder carry at least, in amperes (NFPA 70 630.11(A)); None for what is none."""
-    if machine.kind is not LoadKind.WELDER:
-        return None
-    if machine.effective_a is not None:
-        return machine.effective_a
-    return amps_a if machine.duty_cycle is None else amps_a * welders.factor(machine.duty_cycle)
+    return minimum_ampacity_a(load_of(machine), amps_a)[0] if machine.kind is LoadKind.WELDER else None
 
 
 def _fits(machine: Machine, plug: receptacles.Configuration) -> bool:
@@ -264,11 +262,7 @@ def _amps_at_plug(machine: Machine, plug: receptacles.Configuration) -> Decimal 
 
 def _plated(pair: Pair) -> Iterator[tuple[Trail, Machine]]:
     """Machines whose plate is stated, with where they stand in the file."""
-    lists = (("machines", pair.shop.machines), ("next_machines", pair.shop.next_machines))
-    for word, machines in lists:
-        for index, machine in enumerate(machines):
-            if machine.volts:
-                yield (word, index), machine
+    return ((trail, machine) for trail, machine in pair.machines() if machine.volts)
 
 
 def heaters_say_whether_they_stay(pair: Pair) -> Iterator[Problem]:

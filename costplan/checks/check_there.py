@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.checks.check_plates import wires_of_arc_welder_a
+from costplan.circuits.present import reach_ft
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
@@ -13,7 +14,7 @@ from costplan.model.circuits_there import Installed, Present
 from costplan.model.installed import SMALLEST_AWG, installed_size, protected_to_a
 from costplan.model.pair import Pair, Rule, plain
 from costplan.model.quoted import only_quoted
-from costplan.model.routes import AT_ITS_OUTLET_FT, NoRouteError, RouteBook, hang_ft
+from costplan.model.routes import AT_ITS_OUTLET_FT, NoRouteError, RouteBook
 from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spelled_out import movable, placed
 from costplan.model.system import FEEDS, System, phases
@@ -432,24 +433,21 @@ def _too_far(shop: Shop, book: RouteBook, hanging: _Hanging) -> str:
             away_ft = between(hanging.place, machine.at)
     except NoRouteError:
         return "and how far that is from there is not known"
-    reach_ft = _reach_ft(shop, machine, now)
-    if away_ft <= reach_ft:
+    reaches_ft = _reach_ft(shop, machine, now)
+    if away_ft <= reaches_ft:
         return ""
     if now.configuration is None:
         return f"{_feet(away_ft)} ft away, and it is hard-wired"
     start = f'"{now.panel}"' if now.method is Method.CORD else "there"
-    return f"{_feet(away_ft)} ft of cord from {start}, and its cord reaches {_feet(reach_ft)} ft"
+    return f"{_feet(away_ft)} ft of cord from {start}, and its cord reaches {_feet(reaches_ft)} ft"
 
 
 def _reach_ft(shop: Shop, machine: Machine, now: Present) -> Decimal:
     """How far the cord of a present circuit reaches from its outlet."""
-    if now.configuration is None:
-        return Decimal(0)
-    length_ft = now.cord.length_ft if now.cord is not None else machine.own_cord_ft
-    if now.method is Method.CEILING:
-        pendant_ft = now.cord.length_ft if now.cord is not None else shop.cords.pendant_ft
-        return max(pendant_ft - hang_ft(shop), Decimal(0))
-    return length_ft
+    by_cord = now.method is Method.CORD and now.configuration is not None
+    if not by_cord:
+        return reach_ft(shop, machine, now)
+    return now.cord.length_ft if now.cord is not None else machine.own_cord_ft
 
 
 def _book(pair: Pair) -> RouteBook:

@@ -2,7 +2,7 @@
 
 Its modules:
 
-- `sizing`, `currents`, `protection`, `wire`, `ground_fault`, `tamper_resistant`, `weather_resistant`,
+- `sizing`, `currents`, `protection`, `wire`, `ground_fault`, `receptacle_marks`,
   `size_types`, `fuses`: one circuit from a nameplate, with the reason for every figure: drop and ground, the
   current, the breaker, the wire, ground fault, receptacles that are tamper-resistant or for damp places, fuses of
   a hard-wired machine.

@@ -4,12 +4,11 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
-from costplan.circuits import tamper_resistant, weather_resistant
 from costplan.circuits.clamps import clamped
 from costplan.circuits.facts import Facts
 from costplan.circuits.fuses import fuse_reason, fused_needs
 from costplan.circuits.grips import held_by_grip
-from costplan.circuits.heavier import pigtails, rules_of, size_of_cord, size_of_run
+from costplan.circuits.heavier import RunAsked, pigtails, rules_of, size_of_cord
 from costplan.circuits.needs import (
     AS_USUAL,
     Attribute,
@@ -32,6 +31,7 @@ from costplan.circuits.outlets import (
 )
 from costplan.circuits.own_cord import plug_of_machine, plug_on_own_cord, plug_stays
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks, asks_for_a_switch, with_marked_ends
+from costplan.circuits.receptacle_marks import demanded, said_of
 from costplan.circuits.remembered import Remembered
 from costplan.circuits.run_parts import (
     breaker_need,
@@ -258,20 +258,18 @@ class Builder:
         recipe, laid_ft = self.recipe(run_recipe(way)), self.route_ft(panel, standing)
         length_ft = facts.run_length_ft(recipe, laid_ft)
         rules = self.rules(panel, standing, outlet_at)
-        size = size_of_run(
+        asked = RunAsked(
             facts,
             self.machine,
             fed.load,
             wiring_of(way),
             str(way.family) if way.family else None,
-            rules,
             laid_ft,
             length_ft if recipe.quote is None else None,
-            at_receptacle=way.ground_fault_receptacle,
+            way.ground_fault_receptacle,
         )
-        resists = tamper_resistant.demanded(facts, size, way.method, rules)
-        weathers = weather_resistant.demanded(facts, size, resists=resists)
-        size = with_devices_had(facts, way.method, size, resists=resists, weathers=weathers)
+        size = asked.sized(rules)
+        size = with_devices_had(facts, way.method, size, demanded(facts, size, way.method, rules))
         return Run(panel, fed, recipe, length_ft, laid_ft, rules, size)
 
     def _corded(self, run: Run, cord_ft: int | None) -> Corded:
@@ -404,12 +402,10 @@ class Builder:
     ) -> tuple[CircuitSize, Need, Need | None]:
         """What the run ends in, the fuses in it, and the circuit with what is to be said of them. Raises CannotSizeError."""
         if not self.way.hard_wired:
-            resists = tamper_resistant.demanded(self.facts, size, self.way.method, rules)
-            weathers = weather_resistant.demanded(self.facts, size, resists=resists)
-            marks = NO_MARKS if self.way.hangs else marks
-            end = receptacle_need(size, marks, resists=resists, weathers=weathers)
-            size = tamper_resistant.said_of(size) if resists else size
-            return weather_resistant.said_of(size, bought=weathers), end, None
+            method = self.way.method
+            listed = demanded(self.facts, size, method, rules)
+            end = receptacle_need(size, NO_MARKS if self.way.hangs else marks, listed)
+            return said_of(size, method, rules, listed), end, None
         if not self.machine.ways.fused:
             return size, disconnect_need(self.facts, panel, size, load), None
         if self.way.supply is Supply.TRANSFORMER:

@@ -33,8 +33,11 @@ def rules_of(rules: Rules, machine: Machine) -> Rules:
 
 
 @dataclass(frozen=True, slots=True)
-class _RunAsked:
-    """A fixed run as it is asked for: `bought_ft` of it are bought, None where a quote has it."""
+class RunAsked:
+    """A fixed run as it is asked for: `bought_ft` of it are bought, None where a quote has it.
+
+    `at_receptacle` as for `size_circuit`.
+    """
 
     facts: Facts
     machine: Machine
@@ -45,8 +48,20 @@ class _RunAsked:
     bought_ft: int | None
     at_receptacle: bool
 
+    def sized(self, rules: Rules) -> CircuitSize:
+        """Its circuit. Raises CannotSizeError.
+
+        Its wire is the thinnest within the advice on voltage drop that somebody sells new at a price, with the pigtails that
+        it takes; else the heaviest below that; the one that the current asks for is always allowed. A hard-wired motor's
+        breaker may be smaller than by habit, as `_with_ground_on_offer` says.
+        """
+        size = self.size(rules)
+        if self.family is not None or not self.load.motor or self.bought_ft is None:
+            return size
+        return _with_ground_on_offer(self, rules, size) if self.wiring in CABLE_KIND else size
+
     def size(self, rules: Rules) -> CircuitSize:
-        """Its circuit by these rules, its wire as `size_of_run` says."""
+        """Its circuit by these rules, with the breaker of habit. Raises CannotSizeError."""
         size = self._by(rules)
         if isinstance(self.machine, HeavierRun):
             least = conductors.awg_rank(self.machine.least_awg)
@@ -90,32 +105,7 @@ class _RunAsked:
         return any(_part_on_offer(self.facts, part.id, need.length_ft) for part in parts)
 
 
-def size_of_run(
-    facts: Facts,
-    machine: Machine,
-    load: Load,
-    wiring: Wiring,
-    family: str | None,
-    rules: Rules,
-    route_ft: Decimal,
-    bought_ft: int | None,
-    *,
-    at_receptacle: bool,
-) -> CircuitSize:
-    """The circuit of a fixed run of which `bought_ft` are bought, None where a quote has it. Raises CannotSizeError.
-
-    Its wire is the thinnest within the advice on voltage drop that somebody sells new at a price, with the pigtails that it
-    takes; else the heaviest below that; the one that the current asks for is always allowed. A hard-wired motor's breaker may
-    be smaller than by habit, as `_with_ground_on_offer` says. `at_receptacle` as for `size_circuit`.
-    """
-    run = _RunAsked(facts, machine, load, wiring, family, route_ft, bought_ft, at_receptacle)
-    size = run.size(rules)
-    if family is not None or not load.motor or bought_ft is None or wiring not in CABLE_KIND:
-        return size
-    return _with_ground_on_offer(run, rules, size)
-
-
-def _with_ground_on_offer(run: _RunAsked, rules: Rules, size: CircuitSize) -> CircuitSize:
+def _with_ground_on_offer(run: RunAsked, rules: Rules, size: CircuitSize) -> CircuitSize:
     """The circuit of a hard-wired motor, with the next smaller breaker whose ground a cable of its wire has on offer.
 
     Only where the usual margin for starting, which no shop file states, makes the breaker so large that no cable of its wire

@@ -16,7 +16,7 @@ from costplan.circuits.outlet_key import OutletKey
 from costplan.circuits.things import FREE, Made, Tie
 from costplan.model.catalog import Part
 from costplan.model.ratings import FUSED_DISCONNECT, HORSEPOWER_MARKS, mark_words
-from costplan.standards.conductors import awg_rank
+from costplan.standards.conductors import awg_of_rank, awg_rank
 
 Attribute = str | Decimal | bool | int
 
@@ -121,32 +121,7 @@ class Spec:
 
 
 def _show(name: str, value: Decimal) -> str:
-    return awg_text(int(value)) if name in WIRE_SIZES else word(value)
-
-
-def awg_text(rank: int) -> str:
-    """The wire size of a rank, `10` or `1/0`."""
-    sizes = (
-        "24",
-        "22",
-        "20",
-        "18",
-        "16",
-        "14",
-        "12",
-        "10",
-        "8",
-        "6",
-        "4",
-        "3",
-        "2",
-        "1",
-        "1/0",
-        "2/0",
-        "3/0",
-        "4/0",
-    )
-    return next((size for size in sizes if awg_rank(size) == rank), str(rank))
+    return awg_of_rank(int(value)) if name in WIRE_SIZES else word(value)
 
 
 def make_spec(

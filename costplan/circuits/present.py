@@ -32,7 +32,8 @@ from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
 from costplan.model.circuits_there import Installed, Present, PresentCord
 from costplan.model.installed import installed_size
-from costplan.model.routes import NoRouteError
+from costplan.model.routes import NoRouteError, hang_ft
+from costplan.model.shop import Machine, Shop
 from costplan.standards import receptacles
 from costplan.standards.conductors import awg_rank
 
@@ -122,7 +123,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         cable=_cable(now.cord) if now.cord is not None else None,
         cord_size=_cord_size(builder, now, wanted),
         machine_plug=plug,
-        reach_ft=_reach_ft(builder, now),
+        reach_ft=reach_ft(builder.facts.shop, builder.machine, now),
         supplied=Supplied(wanted.supplied.load, _drive(builder, now, wanted)),
         run_ft=run_ft,
         route_ft=route_ft,
@@ -276,9 +277,11 @@ def cord_item(awg: str, conductors: int, volts: Decimal, service: Service, lengt
     return Item(spec, length_ft)
 
 
-def _reach_ft(builder: Builder, now: Present) -> Decimal:
+def reach_ft(shop: Shop, machine: Machine, now: Present) -> Decimal:
+    """How far from its outlet's place a machine can stand by the cord, or the pendant, that is there."""
     if now.configuration is None or now.method is Method.CORD:
         return Decimal(0)
     if now.method in DROPS:
-        return now.cord.length_ft if now.cord is not None else builder.machine.own_cord_ft
-    return builder.reach_ft()
+        return now.cord.length_ft if now.cord is not None else machine.own_cord_ft
+    pendant_ft = now.cord.length_ft if now.cord is not None else shop.cords.pendant_ft
+    return max(pendant_ft - hang_ft(shop), Decimal(0))

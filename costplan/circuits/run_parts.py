@@ -1,5 +1,6 @@
 """What a run is bought as: its wires, conduit or cable, and the switchgear at its ends, with the ratings they must have."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import ROUND_CEILING, Decimal
 
@@ -12,7 +13,7 @@ from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wir
 from costplan.circuits.ways import Way
 from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT, HARD_WIRED_LEAD, HEATER_LEAD
 from costplan.model.choices import LoadKind, Method
-from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT, WEATHER_RESISTANT, horsepower_mark
+from costplan.model.ratings import GROUND_FAULT, horsepower_mark
 from costplan.model.routes import whole_feet
 from costplan.model.shop import Machine
 from costplan.standards.conduit import trade_size
@@ -156,56 +157,28 @@ def switch_marks(load: Load) -> dict[str, Attribute]:
     return {} if power_hp is None else {horsepower_mark(load.volts, load.phases): power_hp}
 
 
-def receptacle_need(
-    size: CircuitSize, marks: PlugMarks = NO_MARKS, *, resists: bool = False, weathers: bool = False
-) -> Need:
-    """The receptacle of a circuit; with ground-fault protection of its own where the size has it so.
-
-    `resists` tampering, `weathers` the damp.
-    """
+def receptacle_need(size: CircuitSize, marks: PlugMarks = NO_MARKS, listed: Sequence[str] = ()) -> Need:
+    """The receptacle of a circuit, `listed` for its place; with ground-fault protection of its own where the size has it so."""
     words: dict[str, Attribute] = {"configuration": size.configuration or ""}
-    if size.ground_fault_receptacle:
-        words[GROUND_FAULT] = True
-    if resists:
-        words[TAMPER_RESISTANT] = True
-    if weathers:
-        words[WEATHER_RESISTANT] = True
+    words |= dict.fromkeys((*([GROUND_FAULT] if size.ground_fault_receptacle else []), *listed), True)
     low, stated = marks.at_least("receptacle"), marks.if_stated("receptacle")
     return Need(make_spec("receptacle", words, low, if_stated=stated), 1)
 
 
-def may_protect(
-    facts: Facts, method: Method, configuration: str | None, *, resists: bool, weathers: bool
-) -> bool:
+def may_protect(facts: Facts, method: Method, configuration: str | None, listed: Sequence[str]) -> bool:
     """Whether the receptacle of an outlet may have the ground-fault protection in place of its breaker.
 
     It must be readily accessible, which one at the ceiling is not (NFPA 70 210.8 and Article 100), and be sold so, where it
-    `resists` tampering or `weathers` the damp as such a one.
+    must be `listed` for its place as such a one.
     """
-    asked = {TAMPER_RESISTANT: resists, WEATHER_RESISTANT: weathers}
-    words = (GROUND_FAULT, *(word for word, holds in asked.items() if holds))
-    return method is not Method.CEILING and facts.has_receptacle(configuration, *words)
+    return method is not Method.CEILING and facts.has_receptacle(configuration, GROUND_FAULT, *listed)
 
 
-def with_devices_had(
-    facts: Facts, method: Method, size: CircuitSize, *, resists: bool, weathers: bool
-) -> CircuitSize:
+def with_devices_had(facts: Facts, method: Method, size: CircuitSize, listed: Sequence[str]) -> CircuitSize:
     """The circuit, protected by its breaker where its receptacle may not have the protection."""
-    if not size.ground_fault_receptacle:
-        return size
-    if may_protect(facts, method, size.configuration, resists=resists, weathers=weathers):
+    if not size.ground_fault_receptacle or may_protect(facts, method, size.configuration, listed):
         return size
     return replace(size, ground_fault=True, ground_fault_receptacle=False)
-
-
-def tamper_resistant_end(end: Need) -> bool:
-    """Whether the receptacle at the end of a run must be tamper-resistant."""
-    return (TAMPER_RESISTANT, "true") in end.spec.equal
-
-
-def weather_resistant_end(end: Need) -> bool:
-    """Whether the receptacle at the end of a run must be weather-resistant."""
-    return (WEATHER_RESISTANT, "true") in end.spec.equal
 
 
 def protected_end(end: Need) -> bool:

@@ -10,7 +10,7 @@ from costplan.circuits.outlet_key import DISCONNECT
 from costplan.circuits.wire import largest_on_welders_wire_a
 from costplan.model.choices import Method
 from costplan.model.installed import protected_to_a
-from costplan.model.ratings import TAMPER_RESISTANT, WEATHER_RESISTANT
+from costplan.model.ratings import LISTED_FOR_PLACE
 from costplan.standards import receptacles
 from costplan.standards.conductors import awg_rank
 from costplan.standards.loads import motor_disconnect_a
@@ -47,8 +47,8 @@ def _end_asked(as_is: Circuit, wanted: Circuit) -> Spec:
     A receptacle that stays need not be tamper-resistant or weather-resistant; one that takes its place must (406.4(D)(5),
     (6), from memory).
     """
-    spec, may_lack = wanted.receptacle.spec, (TAMPER_RESISTANT, WEATHER_RESISTANT)
-    spec = replace(spec, equal=tuple(entry for entry in spec.equal if entry[0] not in may_lack))
+    spec = wanted.receptacle.spec
+    spec = replace(spec, equal=tuple(entry for entry in spec.equal if entry[0] not in LISTED_FOR_PLACE))
     if spec.kind != "disconnect" or not breaker_still_serves(as_is, wanted):
         return spec
     load_a = motor_disconnect_a(wanted.size.current_a) if wanted.hard_wired_motor else wanted.size.current_a

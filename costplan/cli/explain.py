@@ -133,6 +133,7 @@ def _comes(bigger: str, year: str | None, years: int) -> "tuple[Retool, int]":
     from pydantic import ValidationError
 
     from costplan.files.asked import whole_number
+    from costplan.model.mistakes import said_of
     from costplan.model.nameplate import Retool
 
     if years < 2:
@@ -147,7 +148,7 @@ def _comes(bigger: str, year: str | None, years: int) -> "tuple[Retool, int]":
     except ValidationError as error:
         first = error.errors()[0]
         where = ".".join(str(part) for part in first["loc"][:1])
-        why = str(first["msg"]).removeprefix("Value error, ")
+        why = said_of(first)
         fail(
             f'--bigger "{bigger}": {where}{": " * bool(where)}{why}; write it as on a plate: --bigger amps=24,volts=240'
         )

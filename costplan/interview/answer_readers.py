@@ -177,7 +177,7 @@ def volts(text: str, known: Known) -> str:
     try:
         plate = plate_of({"volts": said, **({"hp": 1} if amperes == _NOT_THERE else {"amps": amperes})})
     except PartsError as error:
-        if not error.mistakes[0].startswith("amps "):
+        if error.of[0] != "amps":
             raise ValueError(error.mistakes[0].removeprefix("volts ")) from None
         raise ValueError(
             f'is "{said}", and the amperes were "{amperes}": as many figures go beside the volts, 9.4-8.6/4.3 beside '

@@ -255,11 +255,16 @@ def plate_of(words: Mapping[str, object]) -> Electrical:
     try:
         return Electrical.model_validate(words)
     except ValidationError as error:
-        raise PartsError(map(_said_of, error.errors(include_url=False))) from None
+        found = error.errors(include_url=False)
+        raise PartsError(map(_said_of, found), map(_word_of, found)) from None
+
+
+def _word_of(found: ErrorDetails) -> str:
+    return str(found["loc"][0]) if found["loc"] else ""
 
 
 def _said_of(found: ErrorDetails) -> str:
-    where = f"{found['loc'][0]} " if found["loc"] else ""
+    where = f"{_word_of(found)} ".lstrip()
     if found["type"] == "greater_than":
         return f"{where}is {found['input']}; it must be more than 0"
     return f"{where}{found.get('ctx', {}).get('error', found['msg'])}"

@@ -72,7 +72,7 @@ class _Walker:
         self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
         self.later: Counter[tuple[Need, When]] = Counter()
         self.paid: dict[When, list[Paid]] = defaultdict(list)
-        self.stock = Stockroom(facts, plan.reused)
+        self.stock = Stockroom(plan.reused)
         self.whole_left = list(plan.whole_cords)
         self.steps: list[Step] = []
         self.on_whole: dict[tuple[str, Use], list[WholeCordUsed]] = defaultdict(list)

@@ -4,7 +4,6 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Return
 from costplan.ledger.plan import Reused
 from costplan.years.stream import Date, Use
@@ -17,7 +16,7 @@ class SimulationError(AssertionError):
 class Stockroom:
     """All stock, by the scenario (empty: today's) and date it was set free; the plan says what is taken."""
 
-    def __init__(self, facts: Facts, planned: Iterable[Reused]) -> None:
+    def __init__(self, planned: Iterable[Reused]) -> None:
         self.planned = list(planned)
         self.pieces: dict[tuple[str, Date, Return], list[tuple[str, Return]]] = defaultdict(list)
         self.to_be_taken: dict[tuple[str, Date, Return], Counter[str]] = defaultdict(Counter)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from costplan.files.csv_reader import Table, parse_rows, parse_table
 from costplan.files.difference import Edit, edited, joined, row_texts, with_cells
-from costplan.files.problems import At, Problem, UserMistakeError, allowed_words, errors_of
+from costplan.files.problems import At, Problem, UserMistakeError, allowed_words, errors_of, nearest
 from costplan.files.text_reader import read_text
 from costplan.files.writing import NewContent
 from costplan.model.catalog import Kind, Offer, Part, Supplier
@@ -220,9 +220,9 @@ def unknown_part(part: str, parts: Collection[str], *, guess: bool = True) -> li
     """The complaint of an id that no part has, none when one has it."""
     if part in parts:
         return []
-    allowed = allowed_words(part, parts) if guess else "allowed: the ids in parts.yaml"
+    allowed = _or(part, parts) if guess else "allowed: the ids in parts.yaml; or"
     message = f'is "{part}", but there is no such part'
-    return [("offer-part", "part", message, f"{_or(allowed)} add it to parts.yaml first")]
+    return [("offer-part", "part", message, f"{allowed} add it to parts.yaml first")]
 
 
 def unknown_supplier(supplier: str, suppliers: Collection[str]) -> list[Complaint]:
@@ -230,12 +230,13 @@ def unknown_supplier(supplier: str, suppliers: Collection[str]) -> list[Complain
     if supplier in suppliers:
         return []
     message = f'is "{supplier}", but there is no such supplier'
-    mend = f"{_or(allowed_words(supplier, suppliers))} add it to suppliers.yaml first"
+    mend = f"{_or(supplier, suppliers)} add it to suppliers.yaml first"
     return [("offer-supplier", "supplier", message, mend)]
 
 
-def _or(allowed: str) -> str:
-    return f"{allowed} If not," if allowed.endswith("?") else f"{allowed}; or"
+def _or(word: str, words: Collection[str]) -> str:
+    """The allowed words, and how to go on to what may be done in their place."""
+    return f"{allowed_words(word, words)}{'; or' if nearest(word, words) is None else ' If not,'}"
 
 
 def _safe(text: str) -> str:

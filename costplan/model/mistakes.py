@@ -168,6 +168,11 @@ def _wrong_key(detail: ErrorDetails, trail: Trail, places: Places) -> Problem:
     return places.problem(code, trail, "is not a word known here", allowed_words(word, allowed), key=True)
 
 
+def said_of(detail: ErrorDetails) -> str:
+    """What a detail says is wrong: in our words where a reader of ours refused it."""
+    return str(detail.get("ctx", {}).get("error", detail["msg"]))
+
+
 def _words_for(
     detail: ErrorDetails, field: _Field | None, typed: str, *, inner: bool = False
 ) -> tuple[str, str]:

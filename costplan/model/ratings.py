@@ -47,6 +47,8 @@ TAMPER_RESISTANT = "tamper_resistant"
 """What a receptacle may state: whether it is listed as tamper-resistant."""
 WEATHER_RESISTANT, WEATHERPROOF = "weather_resistant", "weatherproof"
 """What a receptacle may state, and a box or cover: whether it is listed for damp and wet places."""
+LISTED_FOR_PLACE = (TAMPER_RESISTANT, WEATHER_RESISTANT)
+"""What a receptacle is listed for by the place that it is put in; one that is there already need not be."""
 FOR_DAMP = {"receptacle": WEATHER_RESISTANT, "outlet box": WEATHERPROOF, "device cover": WEATHERPROOF}
 """What parts of an outlet state that is made in a damp place, by kind (NFPA 70 406.9(A), 314.15, from memory)."""
 JACKET_IN = "jacket_in"

@@ -13,10 +13,10 @@ _Read = TypeVar("_Read")
 
 
 class PartsError(ValueError):
-    """What is wrong with the parts of one line, each said in `mistakes`."""
+    """What is wrong with the parts of one line, each said in `mistakes`; `of` is the word of the file each is about, if any."""
 
-    def __init__(self, mistakes: Iterable[str]) -> None:
-        self.mistakes = tuple(mistakes)
+    def __init__(self, mistakes: Iterable[str], of: Iterable[str] = ()) -> None:
+        self.mistakes, self.of = tuple(mistakes), tuple(of)
         super().__init__("; and ".join(self.mistakes))
 
 

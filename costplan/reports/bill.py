@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Need, awg_text, magnitude
+from costplan.circuits.needs import Need, magnitude
 from costplan.ledger.lines import INSPECT_SURPLUS, LineKind
 from costplan.model.catalog import Condition, Part
 from costplan.program.ranking import Ranked
 from costplan.reports.marks import to_read
 from costplan.reports.work_words import whom_for
+from costplan.standards.conductors import awg_of_rank
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +57,7 @@ def larger_than_asked(part: Part, needs: Iterable[Need]) -> str:
             if name in low:
                 asked[name] = max(asked.get(name, low[name]), low[name])
     words = [
-        SIZES[name].format(awg_text(int(size)) if name == "awg" else f"{size:f}")
+        SIZES[name].format(awg_of_rank(int(size)) if name == "awg" else f"{size:f}")
         for name, size in asked.items()
         if name in part.attributes and magnitude(name, part.attributes[name]) > size
     ]

@@ -93,16 +93,19 @@ def listed(head: str, items: Sequence[str], rows: int, width: int, where: str = 
     return first_that_fits(texts, rows, width) if texts else []
 
 
-def points(entries: Sequence[str], rows: int, width: int, where: str, deep: int = 2) -> list[str]:
+ROWS_OF_AN_ENTRY = 2
+
+
+def points(entries: Sequence[str], rows: int, width: int, where: str) -> list[str]:
     """Entries, each in one row or a few, as many as fit; how many more there are, and `where` they stand."""
-    whole = [filled_rows(entry, deep, width, "    ") for entry in entries]
+    whole = [filled_rows(entry, ROWS_OF_AN_ENTRY, width, "    ") for entry in entries]
     if sum(map(len, whole)) <= rows:
         return [line for lines in whole for line in lines]
     if rows < 2:
         return listed("", entries, 1, width, where)
     lines: list[str] = []
     for number, entry in enumerate(entries):
-        room = min(deep, rows - len(lines) - 1)
+        room = min(ROWS_OF_AN_ENTRY, rows - len(lines) - 1)
         if room < 1:
             return [*lines, f"  and {len(entries) - number} more{where}"]
         lines += filled_rows(entry, room, width, "    ")

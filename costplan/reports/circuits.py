@@ -12,10 +12,10 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, Spec
 from costplan.circuits.outlet_key import DISCONNECT
 from costplan.circuits.outlets import where_outlet_is
+from costplan.circuits.receptacle_marks import lacks_weather
 from costplan.circuits.run_parts import CABLE_KIND, RUN_RECIPE, hard_wired_lead_ft, switch_marks, wiring_of
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.ways import Way
-from costplan.circuits.weather_resistant import lacking
 from costplan.ledger.holding import written
 from costplan.ledger.steps import Act
 from costplan.model.choices import LoadKind, Method
@@ -336,7 +336,7 @@ def _receptacle(circuit: Circuit, where: str) -> str:
     """A receptacle that is put in, with what it must be that no part on offer states."""
     size = circuit.size
     fault = "ground-fault " if size.ground_fault_receptacle else ""
-    lacks = LACKS_DAMP if lacking(circuit.receptacle, size) else ""
+    lacks = LACKS_DAMP if lacks_weather(circuit.receptacle, size) else ""
     return f"{fault}{end_words(size.configuration or '')}{where}{lacks}"
 
 

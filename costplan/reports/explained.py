@@ -77,9 +77,9 @@ def machine_text(
     """A machine in plan 1: its way and how much dearer the next one is, its lines, its circuit, its other ways."""
     facts, best = case.facts, case.best
     alone, common = of_machine(facts, best, name)
-    tables = [f"Lines for {name} alone\n{lines_table(facts, alone.lines, width)}"] if alone.lines else []
+    tables = [f"Lines for {name} alone\n{lines_table(alone.lines, width)}"] if alone.lines else []
     if common.lines:
-        tables.append(f"Lines that it shares with other machines\n{lines_table(facts, common.lines, width)}")
+        tables.append(f"Lines that it shares with other machines\n{lines_table(common.lines, width)}")
     shop = [share for share in by_machines(facts, best) if not share.machines]
     tables += [
         filled(
@@ -165,7 +165,7 @@ def _circuits(case: Case, name: str, width: int) -> Iterator[str]:
         yield "\n".join(lines)
 
 
-def lines_table(facts: Facts, lines: Sequence[tuple[int, Line]], width: int) -> str:
+def lines_table(lines: Sequence[tuple[int, Line]], width: int) -> str:
     """Lines by number with where each comes from, those of several years that are alike together, and their sum."""
     alike: dict[tuple[object, ...], list[tuple[int, Line]]] = {}
     for number, line in lines:

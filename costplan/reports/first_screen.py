@@ -218,13 +218,12 @@ def _layouts(comparison: Comparison) -> list[str]:
         if row.ranked is None:
             said.append(f'"{row.name}" cannot be done: {row.why_not}')
             continue
-        gap = (
-            gap_words(comparison, row, spread) or f"about {in_steps(row.ranked.present_value_cents, spread)}"
-        )
+        than = f" than {first.name}" if first is not None else ""
+        gap = gap_words(comparison, row, spread, than=than)
+        gap = gap or f"about {in_steps(row.ranked.present_value_cents, spread)}"
         proof = "" if row.ranked.proven else ", not proven"
-        against = f" than {first.name}" if first is not None and gap.endswith(("more", "less")) else ""
         cash = in_steps(row.ranked.outlay_cents, spread)
-        said.append(f'"{row.name}" {gap}{against}{proof} (cash today {cash})')
+        said.append(f'"{row.name}" {gap}{proof} (cash today {cash})')
     return said
 
 

@@ -87,8 +87,13 @@ def _cannot_stay(comparison: Comparison, row: LayoutRow) -> str:
     return f'"{row.name}": {", ".join(names)} cannot stay so and {"has its" if len(names) == 1 else "have their"} cheapest way.'
 
 
-def gap_words(comparison: Comparison, row: LayoutRow, screen_cents: int | None = None) -> str:
-    """How much dearer or cheaper a layout is than the row that all are held against; exact, or as a screen rounds."""
+def gap_words(
+    comparison: Comparison, row: LayoutRow, screen_cents: int | None = None, *, than: str = ""
+) -> str:
+    """How much dearer or cheaper a layout is than the row that all are held against; exact, or as a screen rounds.
+
+    than: words behind what is more or less for certain.
+    """
     today = comparison.today_layout
     if row is today or row.ranked is None or today is None or today.ranked is None:
         return ""
@@ -102,7 +107,7 @@ def gap_words(comparison: Comparison, row: LayoutRow, screen_cents: int | None =
         return "the same"
     spread = comparison.layout_spreads[row.name]
     said = f"{between(*totals, screen_cents)} {'more' if gap > 0 else 'less'}"
-    return f"{said}, too close to call" if abs(gap) < spread else said
+    return f"{said}, too close to call" if abs(gap) < spread else f"{said}{than}"
 
 
 def _done(comparison: Comparison, width: int) -> str:

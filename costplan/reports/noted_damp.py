@@ -6,7 +6,7 @@ from costplan.circuits.circuit import Circuit
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.gear import CONVERTER_KIND, candidate
 from costplan.circuits.needs import Need, Spec
-from costplan.circuits.weather_resistant import lacking
+from costplan.circuits.receptacle_marks import lacks_weather
 from costplan.ledger.steps import Act
 from costplan.model.catalog import Part
 from costplan.model.gear import Gear
@@ -93,7 +93,7 @@ def to_ask_in_damp(facts: Facts, ranked: Ranked, part: Part, needs: Collection[N
     circuits = [circuit for _, _, _, circuit in built(facts, ranked)]
     if part.kind == "receptacle":
         ends = [(circuit.receptacle, circuit.size) for circuit in circuits]
-        lacks = any(end.spec in specs and lacking(end, size) for end, size in ends)
+        lacks = any(end.spec in specs and lacks_weather(end, size) for end, size in ends)
         return "must be weather-resistant in the damp, which no part on offer states: ask" if lacks else ""
     cases = {spec for circuit in circuits if circuit.damp_there for spec in cases_of(circuit)}
     for gear in (facts.gear[bought.name] for bought in ranked.plan.gear if bought.year == 0):

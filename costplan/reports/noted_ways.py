@@ -2,15 +2,15 @@
 
 from collections.abc import Iterator, Mapping
 
-from costplan.circuits import weather_resistant
 from costplan.circuits.facts import DRIVE
 from costplan.circuits.ground_fault import silent_by_volts
 from costplan.circuits.motor_swap import MOTOR
-from costplan.circuits.run_parts import CABLE_KIND, tamper_resistant_end, wiring_of
+from costplan.circuits.receptacle_marks import Asked, lacks_weather, listed, plain_parts, tamper_resistant
+from costplan.circuits.run_parts import CABLE_KIND, wiring_of
 from costplan.circuits.size_types import Wiring
-from costplan.circuits.tamper_resistant import Asked, asked_for
 from costplan.model.catalog import HEATER_LEAD
 from costplan.model.choices import TRANSFORMER, ListedPlace, LoadKind, Method
+from costplan.model.ratings import TAMPER_RESISTANT
 from costplan.reports.noted_damp import cases_of
 from costplan.reports.noted_machine import ByWay, OfWay
 from costplan.reports.remarks import Topic
@@ -70,7 +70,7 @@ def _laid_in(at: ByWay, wiring: Wiring) -> bool:
 
 def _tampering(at: ByWay) -> Asked:
     """Whether its receptacle must be tamper-resistant (NFPA 70 406.12)."""
-    return asked_for(at.size.configuration, at.way.method, at.facts.rules_at(at.outlet_at))
+    return tamper_resistant(at.size.configuration, at.way.method, at.facts.rules_at(at.outlet_at))
 
 
 def _damp_place(at: ByWay) -> bool | str:
@@ -79,7 +79,7 @@ def _damp_place(at: ByWay) -> bool | str:
     cases = [spec.kind for spec in cases_of(circuit)] if circuit.damp_there else []
     if not cases and at.rules.ground_fault_place is not ListedPlace.DAMP:
         return False
-    plain = weather_resistant.plain_parts(circuit.receptacle, circuit.outlet.bought.needs, at.size)
+    plain = plain_parts(circuit.receptacle, circuit.outlet.bought.needs, at.size)
     plain += dict.fromkeys(cases)
     return f"no part on offer states it: {', '.join(plain)}" if plain else True
 
@@ -118,10 +118,10 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.CABLE_SUPPORT: _support,
     # What no part on offer states is priced plain, and said.
     Topic.TAMPER_RESISTANT: lambda at: (
-        _tampering(at) is Asked.YES and not tamper_resistant_end(at.circuit.receptacle)
+        _tampering(at) is Asked.YES and TAMPER_RESISTANT not in listed(at.circuit.receptacle)
     ),
     Topic.SMALL_CHILDREN: lambda at: _tampering(at) is Asked.UNSAID,
-    Topic.WEATHER_RESISTANT: lambda at: weather_resistant.lacking(at.circuit.receptacle, at.size),
+    Topic.WEATHER_RESISTANT: lambda at: lacks_weather(at.circuit.receptacle, at.size),
     Topic.DAMP_PLACE: _damp_place,
     Topic.LISTED_PLACE: lambda at: at.rules.ground_fault_place is True,
     Topic.CABLE_LAID: _cable_laid,

@@ -8,9 +8,9 @@ from decimal import Decimal
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
+from costplan.circuits.receptacle_marks import lacks_weather
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Reason, RuleOf
 from costplan.circuits.ways import Way, load_of
-from costplan.circuits.weather_resistant import lacking
 from costplan.ledger.holding import written
 from costplan.ledger.options import Option
 from costplan.ledger.standalone import standalone_cents
@@ -188,7 +188,7 @@ def _cells(facts: Facts, way: Way, circuit: Circuit) -> list[str]:
     fault = ", ground-fault" if size.ground_fault else ""
     end = size.configuration or "disconnect"
     end += ", ground-fault" if size.ground_fault_receptacle else ""
-    end += ", weather-resistant: ask" if lacking(circuit.receptacle, size) else ""
+    end += ", weather-resistant: ask" if lacks_weather(circuit.receptacle, size) else ""
     end += ", switch" if circuit.switch is not None else ""
     end += ", case for damp: ask" if circuit.damp_there and any(cases_of(circuit)) else ""
     hung = (

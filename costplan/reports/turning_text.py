@@ -14,6 +14,7 @@ from costplan.studies.comparison import Comparison
 from costplan.studies.figures import Figure
 from costplan.studies.shops_anew import Stretch, Stretches, WholeFigure
 from costplan.studies.turning import BEST, Point, Turning, same_make
+from costplan.studies.uncertain import price_of
 from costplan.studies.winners_map import MOVES_A_YEAR, NEAR, MapCell, WinnersMap, is_moves
 
 WORTH_TELLING_CENTS = 100
@@ -28,7 +29,6 @@ LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
 """Makes of plans on a map; what is beyond them is one sign."""
 ROOM_FOR_MONEY = 28
 """Characters of a row that two amounts take."""
-PRICE_OF_OFFER = "price of offer "
 
 
 def turning_in_short(comparison: Comparison) -> list[str]:
@@ -306,12 +306,11 @@ def finding_text(comparison: Comparison, width: int) -> str:
 
 def drawn_words(comparison: Comparison, name: str) -> str:
     """A figure of the draws in words."""
-    if not name.startswith(PRICE_OF_OFFER):
+    facts = comparison.facts
+    offer = next((offer for offer in facts.catalog.offers if price_of(offer) == name), None)
+    if offer is None:
         return name
-    row = int(name.removeprefix(PRICE_OF_OFFER))
-    offer = next(offer for offer in comparison.facts.catalog.offers if offer.row == row)
-    part = comparison.facts.parts[offer.part]
-    return f"price of {part.name} at {offer.supplier} (offers.csv row {row})"
+    return f"price of {facts.parts[offer.part].name} at {offer.supplier} (offers.csv row {offer.row})"
 
 
 def _rounded(value: Decimal) -> Decimal:
@@ -341,12 +340,6 @@ def stretches_data(comparison: Comparison) -> list[dict[str, Any]]:
         }
         for found in comparison.turned.stretches
     ]
-
-
-def _stretch_wins(comparison: Comparison, found: Stretches, stretch: Stretch) -> str:
-    if found.question != BEST or stretch.ranked is None:
-        return stretch.wins
-    return _make_words(comparison, stretch.ranked)
 
 
 def map_data(comparison: Comparison) -> dict[str, Any] | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import DRIVE, Facts
-from costplan.circuits.needs import Item, Need, Work, awg_text
+from costplan.circuits.needs import Item, Need, Work
 from costplan.circuits.things import Made
 from costplan.ledger.crews import NOBODY, do
 from costplan.ledger.holding import written
@@ -18,6 +18,7 @@ from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.program.ranking import Ranked
 from costplan.reports.before_after import circuit_words
 from costplan.reports.there import There
+from costplan.standards.conductors import awg_of_rank
 from costplan.standards.motors import hp_words
 
 LEFT = (Act.MAKE_SAFE, Act.LEAVE_LIVE, Act.BACK_TO_SHELF)
@@ -60,7 +61,7 @@ def piece(item: Item) -> str:
 def cable_words(item: Item) -> str:
     """The cable of a cord, its length left out."""
     low = dict(item.spec.at_least)
-    return f"cord {awg_text(int(low['awg']))}/{low['conductors']:f}"
+    return f"cord {awg_of_rank(int(low['awg']))}/{low['conductors']:f}"
 
 
 def whose(name: str) -> str:

@@ -33,6 +33,11 @@ def awg_rank(awg: str) -> int:
     return _ONE_AUGHT + number - 1 if match[2] else _ONE_AUGHT - number
 
 
+def awg_of_rank(rank: int) -> str:
+    """The wire size of a rank, `10` or `1/0`."""
+    return str(_ONE_AUGHT - rank) if rank < _ONE_AUGHT else f"{rank - _ONE_AUGHT + 1}/0"
+
+
 def is_awg(text: str) -> bool:
     """Whether a text is a wire size as it is written here."""
     try:
@@ -52,9 +57,9 @@ def thinner(awg: str, other: str) -> str:
     return min(awg, other, key=awg_rank)
 
 
-def building_wire_sizes(material: str = "copper") -> tuple[str, ...]:
-    """AWG sizes of Table 310.16, thin to thick."""
-    return tuple(row["awg"] for row in tables.table(BUILDING_WIRE) if row["material"] == material)
+def building_wire_sizes() -> tuple[str, ...]:
+    """AWG sizes of copper in Table 310.16, thin to thick."""
+    return tuple(row["awg"] for row in tables.table(BUILDING_WIRE))
 
 
 def nonmetallic_cable_sizes() -> tuple[str, ...]:
@@ -67,13 +72,12 @@ def cord_sizes() -> tuple[str, ...]:
     return tuple(row["awg"] for row in tables.table(CORD))
 
 
-def building_wire_ampacity_a(awg: str, temperature_c: int, material: str = "copper") -> int:
-    """Ampacity of building wire in amperes at 30 C ambient, by the 60, 75 or 90 C column.
+def building_wire_ampacity_a(awg: str, temperature_c: int) -> int:
+    """Ampacity of copper building wire in amperes at 30 C ambient, by the 60, 75 or 90 C column.
 
     Raises LookupError. Source: NFPA 70 Table 310.16.
     """
-    key = {"material": material, "awg": awg}
-    return int(tables.look_up(BUILDING_WIRE, key, f"ampacity_{temperature_c}c_a"))
+    return int(tables.look_up(BUILDING_WIRE, {"awg": awg}, f"ampacity_{temperature_c}c_a"))
 
 
 def cord_ampacity_a(awg: str, current_carrying: int) -> int:
@@ -119,16 +123,12 @@ def terminal_column_c(rule: str = "up to 100 A") -> int:
     return int(tables.look_up(TERMINALS, {"rule": rule}, "column_c"))
 
 
-def resistance_ohm_per_kft(
-    awg: str, stranding: str = "stranded", material: str = "copper_uncoated"
-) -> Decimal:
-    """Direct-current resistance at 75 C in ohms per 1000 ft.
+def resistance_ohm_per_kft(awg: str) -> Decimal:
+    """Direct-current resistance of uncoated stranded copper at 75 C in ohms per 1000 ft.
 
-    `stranding` is stranded or solid; `material` is copper_uncoated, copper_coated or aluminum.
     Raises LookupError. Source: NFPA 70 Chapter 9 Table 8.
     """
-    key = {"awg": awg, "stranding": stranding}
-    return Decimal(tables.look_up(RESISTANCE, key, f"{material}_ohm_per_kft"))
+    return Decimal(tables.look_up(RESISTANCE, {"awg": awg}, "copper_uncoated_ohm_per_kft"))
 
 
 def area_cmil(awg: str) -> int:
@@ -145,14 +145,14 @@ def nearest_awg(section_mm2: Decimal) -> str:
     return min(building_wire_sizes(), key=lambda awg: abs(log(area_cmil(awg) / wanted)))
 
 
-def grounding_conductor_awg(breaker_a: int, material: str = "copper") -> str:
-    """Smallest equipment grounding conductor for a breaker: the first row not below it.
+def grounding_conductor_awg(breaker_a: int) -> str:
+    """Smallest copper equipment grounding conductor for a breaker: the first row not below it.
 
     Raises LookupError above the table. Source: NFPA 70 Table 250.122.
     """
     for row in tables.table(GROUNDING):
         if breaker_a <= int(row["breaker_at_most_a"]):
-            return tables.cell(GROUNDING, row, f"{material}_awg", f"{breaker_a} A")
+            return tables.cell(GROUNDING, row, "copper_awg", f"{breaker_a} A")
     raise tables.missing_row(GROUNDING, f"{breaker_a} A", ("breaker_at_most_a",))
 
 

@@ -95,13 +95,13 @@ def fused_switch_a(fuse_a: Decimal | int) -> int:
     return int(found["rating_a"])
 
 
-def small_conductor_limit_a(awg: str, material: str = "copper") -> int | None:
-    """Largest breaker a small conductor may have, in amperes; None for sizes the rule does not limit.
+def small_conductor_limit_a(awg: str) -> int | None:
+    """Largest breaker a small copper conductor may have, in amperes; None for sizes the rule does not limit.
 
     Source: NFPA 70 240.4(D). It does not cover flexible cord.
     """
     for row in tables.table(SMALL_CONDUCTORS):
-        if row["awg"] == awg and row["material"] == material:
+        if row["awg"] == awg:
             return int(row["breaker_at_most_a"])
     return None
 

@@ -9,6 +9,7 @@ from costplan.checks.check_usual import odd_figures
 from costplan.circuits.facts import Facts
 from costplan.files.asked import WrongUseError
 from costplan.model.left_out import Without
+from costplan.model.mistakes import said_of
 from costplan.model.shop import NextMachine
 from costplan.program.clock import Tick
 from costplan.program.ranking import NoPlanError
@@ -87,7 +88,7 @@ def described_machine(facts: Facts, values: Mapping[str, object]) -> NextMachine
     except ValidationError as error:
         lines = []
         for found in error.errors():
-            words = found["msg"].removeprefix("Value error, ")
+            words = said_of(found)
             lines.append(f"--{'.'.join(map(str, found['loc'])) or values['name']} {words}")
         raise WrongUseError("\n".join(lines)) from None
 

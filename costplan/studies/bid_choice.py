@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from functools import partial
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.crews import hirings
@@ -57,18 +58,18 @@ def compare_with_bids(
     What keeps a bid out, and work a fixed price would be stretched to, are among the warnings.
     Raises NoPlanError, UnknownWordsError.
     """
+    asked_of = partial(
+        compare,
+        plans=plans,
+        held=held,
+        strategies=strategies,
+        layouts=layouts,
+        settings=settings,
+        tick=tick,
+        exact_turning=exact_turning,
+    )
     if not bids:
-        return compare(
-            facts,
-            plans=plans,
-            held=held,
-            seconds=seconds,
-            strategies=strategies,
-            layouts=layouts,
-            settings=settings,
-            tick=tick,
-            exact_turning=exact_turning,
-        )
+        return asked_of(facts, seconds=seconds)
     if exact_turning is not None:
         names = [strategy.name for strategy in facts.shop.strategies] if strategies else []
         refuse_unknown(facts, exact_turning, names)
@@ -77,18 +78,7 @@ def compare_with_bids(
     estimated = bench_of_the_rest(without_bids(facts), facts.shop.money.surplus)
     asked = best_plans(estimated, 1, clock=Clock(share), tick=tick)[0]
     full = with_bids(facts, bids, today=today, expired=expired)
-    compared = compare(
-        full,
-        plans=plans,
-        held=held,
-        seconds=share,
-        strategies=strategies,
-        layouts=layouts,
-        settings=settings,
-        tick=tick,
-        known=estimated,
-        exact_turning=exact_turning,
-    )
+    compared = asked_of(full, seconds=share, known=estimated)
     out = [
         f"bid of {bid.bidder} takes no part: {reason}"
         for bid, reason in zip(

@@ -19,7 +19,7 @@ from costplan.model.money import growth_factor, to_cents
 from costplan.program.ranking import Ranked
 from costplan.sourcing.market import deal_of
 from costplan.standards import spreads
-from costplan.studies.uncertain import NEARLY_ALL, PRICED, moves_with
+from costplan.studies.uncertain import NEARLY_ALL, PRICED, moves_with, price_of
 from costplan.years.calendar import weights_of
 from costplan.years.discounting import single_worth
 
@@ -231,7 +231,7 @@ def _of_used_parts(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
     used = [offer for offer in facts.catalog.offers if offer.condition in SURPLUS and offer.price_cents]
     if not used or not _bought(used, plans):
         return
-    rows = tuple(f"price of offer {offer.row}" for offer in used)
+    rows = tuple(price_of(offer) for offer in used)
     yield _prices(facts, USED, used, rows)
     worst = max((share for kind in facts.kinds.values() for share in kind.reject.values()), default=ALL * 0)
     failing = {offer.row: share for offer in used if (share := _fails(facts, offer))}

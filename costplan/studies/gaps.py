@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.motor_swap import MOTOR
-from costplan.circuits.needs import WIRE_SIZES, Need, Spec, awg_text
+from costplan.circuits.needs import WIRE_SIZES, Need, Spec
 from costplan.circuits.ways import Way, refusal
 from costplan.ledger.aging import changes
 from costplan.ledger.on_offer import lost_panels
@@ -18,6 +18,7 @@ from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.choices import SurplusRule
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.standards.conductors import awg_of_rank
 from costplan.years.calendar import lives, scenarios_of
 
 Wanted = Callable[[Way], bool]
@@ -281,7 +282,7 @@ def _part(name: str, spec: Spec) -> Part:
     """The least part that meets a spec."""
     attributes: dict[str, str | Decimal | bool] = dict(spec.equal)
     for attribute, value in (*spec.at_most, *spec.at_least):
-        attributes[attribute] = awg_text(int(value)) if attribute in WIRE_SIZES else value
+        attributes[attribute] = awg_of_rank(int(value)) if attribute in WIRE_SIZES else value
     return Part(id=name, kind=spec.kind, name=spec.describe(), attributes=attributes)
 
 

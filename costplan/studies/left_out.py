@@ -71,18 +71,12 @@ def asked_of_check(pair: Pair, facts: Facts, known: Iterable[Problem]) -> Iterat
     if _all_by_purchase(everyone):
         return
     out = _without_those(Bench.over(everyone, shop.money.surplus), shop.money.surplus)[1]
-    told = [problem.field_path for problem in known if problem.code in NO_WAY]
+    told = {problem.trail[:2] for problem in known if problem.code in NO_WAY}
     for trail, machine in pair.machines():
         reasons = out.get(machine.name, ())
-        problem = pair.in_shop(
-            "machine-no-way",
-            (*trail, "name"),
-            f"has no possible way: {'; '.join(reasons)}",
-            WITHOUT_IT,
-            question=True,
-        )
-        if reasons and not any(path.startswith(problem.field_path.removesuffix("name")) for path in told):
-            yield problem
+        if reasons and trail not in told:
+            message = f"has no possible way: {'; '.join(reasons)}"
+            yield pair.in_shop("machine-no-way", (*trail, "name"), message, WITHOUT_IT, question=True)
 
 
 def _all_by_purchase(facts: Facts) -> bool:

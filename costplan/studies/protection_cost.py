@@ -8,15 +8,13 @@ from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.ground_fault import NEWEST_READING, ONE_LINE_V, ground_fault
 from costplan.circuits.needs import Bundle, Item, Need
+from costplan.circuits.receptacle_marks import Asked, listed, tamper_resistant
 from costplan.circuits.run_parts import (
     breaker_need,
     may_protect,
     receptacle_need,
-    tamper_resistant_end,
-    weather_resistant_end,
 )
 from costplan.circuits.size_types import CircuitSize
-from costplan.circuits.tamper_resistant import Asked, asked_for
 from costplan.ledger.holding import written
 from costplan.ledger.pricing import TODAY, Pricer
 from costplan.ledger.steps import Act
@@ -94,7 +92,7 @@ def _asked(facts: Facts, circuit: Circuit, edition: int, *, listed: bool = False
 def _tampering(facts: Facts, circuit: Circuit, edition: int | None = None) -> Asked:
     rules = facts.rules_at(space_of(facts, circuit))
     rules = rules if edition is None else replace(rules, edition=edition)
-    return asked_for(circuit.size.configuration, _method(circuit), rules)
+    return tamper_resistant(circuit.size.configuration, _method(circuit), rules)
 
 
 def _method(circuit: Circuit) -> Method:
@@ -112,11 +110,8 @@ def extra_cents(pricer: Pricer, circuit: Circuit, outlets: int = 1) -> int | Non
     plain = replace(circuit.size, ground_fault=False, ground_fault_receptacle=False)
     without = _devices_cents(pricer, circuit, plain)
     by_breaker = _devices_cents(pricer, circuit, replace(plain, ground_fault=True))
-    resists = tamper_resistant_end(circuit.receptacle)
-    weathers = weather_resistant_end(circuit.receptacle)
-    in_receptacle = may_protect(
-        pricer.facts, _method(circuit), plain.configuration, resists=resists, weathers=weathers
-    )
+    marks = listed(circuit.receptacle)
+    in_receptacle = may_protect(pricer.facts, _method(circuit), plain.configuration, marks)
     if in_receptacle and circuit.supplied.load.volts == ONE_LINE_V:
         by_receptacle = _devices_cents(pricer, circuit, replace(plain, ground_fault_receptacle=True))
     else:
@@ -133,8 +128,7 @@ def _devices_cents(pricer: Pricer, circuit: Circuit, size: CircuitSize) -> int |
     facts = pricer.facts
     most_a = int(dict(circuit.breaker.item.spec.at_most)["rating_a"])
     breaker = breaker_need(facts, circuit.panel, size, most_a, ground_fault=size.ground_fault)
-    end = circuit.receptacle
-    receptacle = receptacle_need(size, resists=tamper_resistant_end(end), weathers=weather_resistant_end(end))
+    receptacle = receptacle_need(size, listed=listed(circuit.receptacle))
     prices = [_price_cents(pricer.market, need) for need in (breaker, receptacle)]
     work = facts.expanded("ground-fault breaker" if size.ground_fault else "breaker", size=size)
     lacking = [need for need in work.needs if pricer.market.forecast(need) is None]
@@ -169,10 +163,10 @@ class _Made:
 
     def resistant_cents(self, pricer: Pricer) -> int | None:
         """What tamper-resistant receptacles cost more than plain ones."""
-        weathers = weather_resistant_end(self.circuit.receptacle)
+        marks = {*listed(self.circuit.receptacle)}
         plain, other = (
-            _price_cents(pricer.market, receptacle_need(self.circuit.size, resists=each, weathers=weathers))
-            for each in (False, True)
+            _price_cents(pricer.market, receptacle_need(self.circuit.size, listed=tuple(each)))
+            for each in (marks - {TAMPER_RESISTANT}, marks | {TAMPER_RESISTANT})
         )
         return None if plain is None or other is None else (other - plain) * len(self.outlets)
 
@@ -231,7 +225,7 @@ class Unsaid:
 
 
 def _tampering_turns_on_edition(facts: Facts, made: _Made) -> bool:
-    if facts.shop.code.edition is not None or not tamper_resistant_end(made.circuit.receptacle):
+    if facts.shop.code.edition is not None or TAMPER_RESISTANT not in listed(made.circuit.receptacle):
         return False
     return made.has_resistant(facts) and any(
         _tampering(facts, made.circuit, edition) is not Asked.YES for edition in EDITIONS

@@ -83,6 +83,11 @@ class Figure:
     share: float = 0.0
 
 
+def price_of(offer: Offer) -> str:
+    """The name of the figure that is an offer's price."""
+    return f"price of offer {offer.row}"
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Mover:
     """A figure and how lines follow it."""
@@ -199,7 +204,7 @@ class Uncertain:
 
     def _price(self, offer: Offer, kind: Kind) -> Figure:
         """The price of an offer: its own range, else a spread by its kind, its condition and when it was seen."""
-        name, along = f"price of offer {offer.row}", moves_with(kind)
+        name, along = price_of(offer), moves_with(kind)
         share = float(spreads.share_along(along)) if along else 0.0
         tied = (f"price of {along}", share) if along else ("", 0.0)
         if isinstance(offer.price_cents, Ranged) and offer.price_cents:

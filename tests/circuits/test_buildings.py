@@ -9,16 +9,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 
 from costplan.circuits.buildings import between_buildings
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import Way
-from costplan.files.shipped import shipped
 from costplan.model.choices import Family, Method
 from costplan.model.conditions import SpaceWords
-from costplan.model.loading import load_catalog, load_shop
+from costplan.model.loading import load_shop
 
 NOW = {"method": "armored drop", "panel": "main", "breaker": 20, "configuration": "NEMA 6-20"}
 SUBPANEL = {"name": "sub", "kind": "subpanel", "panel_part": "panel-a-100", "fed_from": "main"}
@@ -49,8 +49,7 @@ def facts(tmp_path: Path, *, whole: bool | None = False, **more: Any) -> Facts:
     path.write_text(json.dumps(shop), encoding="utf-8")
     read, problems = load_shop(path)
     assert read is not None, problems
-    catalog, _ = load_catalog(shipped("catalogs") / "demo")
-    assert catalog is not None
+    catalog = demo_catalog()
     return Facts(read, catalog)
 
 

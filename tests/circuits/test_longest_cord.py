@@ -1,7 +1,9 @@
 """A cord longer than the user would consider is no way; 300 ft is common practice, no source. Shops are invented."""
 
+import pytest
 from strategies import SAW, make_catalog, make_shop
 
+from costplan.circuits import present
 from costplan.circuits.facts import Facts
 from costplan.ledger.options import Option, survey
 from costplan.model.choices import Method
@@ -25,3 +27,14 @@ def test_what_is_longer_is_no_way_and_says_its_length() -> None:
     assert all(isinstance(entry, Option) for entry in within)
     assert beyond
     assert all("ft long, and the longest to consider is 10 ft" in str(entry) for entry in beyond)
+
+
+@pytest.mark.parametrize(("cord_ft", "reach_ft"), [(None, 9), (25, 19), (5, 0)])
+def test_a_pendant_that_is_there_reaches_as_far_as_it_is_long(cord_ft: int | None, reach_ft: int) -> None:
+    """By hand: under 10 ft 6 ft hang down to the machine at 4 ft, the rest goes across; a new pendant has 15 ft."""
+    cord = {} if cord_ft is None else {"cord": {"length": f"{cord_ft} ft", "awg": "12", "conductors": 3}}
+    there = {"method": "ceiling outlet", "panel": "panel", "configuration": "NEMA 6-20", "breaker": 20}
+    shop = make_shop([SAW | {"now": there | cord}])
+    (saw,) = shop.machines
+    assert saw.now is not None
+    assert present.reach_ft(shop, saw, saw.now) == reach_ft

@@ -8,14 +8,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.walls import cable_kept_out
 from costplan.circuits.ways import Way
-from costplan.files.shipped import shipped
 from costplan.model.choices import Family, Method
-from costplan.model.loading import load_catalog, load_shop
+from costplan.model.loading import load_shop
 from costplan.years.calendar import lives, scenarios_of
 
 ARMORED = Way(Method.ARMORED, "panel", Family.STRAIGHT)
@@ -51,8 +51,7 @@ def facts(building: dict[str, Any] | None, tmp_path: Path) -> Facts:
     path.write_text(json.dumps(shop), encoding="utf-8")
     read, problems = load_shop(path)
     assert read is not None, problems
-    catalog, _ = load_catalog(shipped("catalogs") / "demo")
-    assert catalog is not None
+    catalog = demo_catalog()
     return Facts(read, catalog)
 
 

@@ -1,16 +1,11 @@
 """What does not turn on the market is built once for a survey, and is what would be built for each market alone."""
 
-from shipped_shops import facts_of
+from shipped_shops import tiny
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.options import survey
 from costplan.model.choices import RejectRule, SurplusRule
 from costplan.program.ranking import Bench
-
-
-def tiny() -> Facts:
-    """The tiny shop."""
-    return facts_of("tiny")
 
 
 def whole_spares(facts: Facts) -> Facts:

@@ -9,16 +9,15 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import make_catalog, make_shop
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
-from costplan.files.shipped import shipped
 from costplan.ledger.options import survey
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method
-from costplan.model.loading import load_catalog
 from costplan.studies.comparison import compare
 from costplan.years.calendar import first_standings
 
@@ -29,15 +28,9 @@ PLANER: Row = {"name": "planer", "volts": 240, "amps": 16, "plug": "NEMA 6-20"}
 OVEN: Row = {"name": "oven", "volts": 240, "amps": 40, "load": "heater", "plug": "NEMA 6-50", "terminals": 75}
 
 
-def demo() -> Catalog:
-    catalog, _ = load_catalog(shipped("catalogs") / "demo")
-    assert catalog is not None
-    return catalog
-
-
 def without(*parts: str) -> Catalog:
     """The demo's catalog in which nobody sells these parts."""
-    catalog = demo()
+    catalog = demo_catalog()
     return catalog.model_copy(
         update={"offers": [offer for offer in catalog.offers if not offer.part.startswith(parts)]}
     )
@@ -47,7 +40,7 @@ def shop_of(machine: Row, feet: int, **more: Any) -> Facts:
     more = {"panels": [SPLIT]} | more
     routes = [{"from": "panel", "to": "bench A", "fixed": feet, "cord": feet}]
     only = {"ways": {"only": ["conduit drop"], "hard_wired": False}}
-    catalog = more.pop("catalog", None) or demo()
+    catalog = more.pop("catalog", None) or demo_catalog()
     shop = make_shop(
         [only | machine | {"at": "bench A"}],
         routes=routes,
@@ -98,7 +91,7 @@ def test_heavier_wire_keeps_the_drop_and_the_ground_grows_with_it(
 def test_what_nobody_sells_leaves_the_next_thinner_wire_and_says_so() -> None:
     """S6 without 8 AWG: 10 AWG at 3.7 %; without 10 as well 12 AWG at 5.9 %, allowed."""
     steps = (("wire-8",), ("wire-8", "wire-10"))
-    parts = {part.attributes["awg"]: part.id for part in demo().parts if part.kind == "building wire"}
+    parts = {part.attributes["awg"]: part.id for part in demo_catalog().parts if part.kind == "building wire"}
     found = [
         circuit(GRINDER, 150, catalog=without(*(parts[name.removeprefix("wire-")] for name in names))).size
         for names in steps
@@ -113,7 +106,7 @@ def test_what_nobody_sells_leaves_the_next_thinner_wire_and_says_so() -> None:
 
 
 def test_without_a_recipe_for_pigtails_the_terminals_are_the_end() -> None:
-    catalog = demo()
+    catalog = demo_catalog()
     recipes = {name: recipe for name, recipe in catalog.recipes.items() if name != "pigtails"}
     size = circuit(GRINDER, 150, catalog=catalog.model_copy(update={"recipes": recipes})).size
     assert (size.awg, size.pigtails, size.drops_too_much) == ("10", 0, True)

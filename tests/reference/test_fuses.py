@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import make_catalog, make_shop
 
 from costplan.circuits.circuit import Builder, Circuit
@@ -20,10 +21,7 @@ from costplan.circuits.needs import Need, make_spec
 from costplan.circuits.size_types import CannotSizeError, Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import Way
-from costplan.files.shipped import shipped
-from costplan.model.catalog import Catalog
 from costplan.model.choices import LoadKind, Method, Occupancy
-from costplan.model.loading import load_catalog
 from costplan.program.ranking import NoPlanError
 from costplan.studies.comparison import compare
 from costplan.years.calendar import first_standings
@@ -39,17 +37,11 @@ ONE: Row = {"volts": 240}
 HIGH_3: Row = {"volts": 480, "phases": 3}
 
 
-def demo() -> Catalog:
-    catalog, _ = load_catalog(shipped("catalogs") / "demo")
-    assert catalog is not None
-    return catalog
-
-
 def facts_of(machine: Row, panel: Row, **more: Any) -> Facts:
     routes = [{"from": "panel", "to": "bench A", "fixed": 30, "cord": 30}]
     machines = [{"name": "mill", "at": "bench A", "ways": WIRED} | machine]
     building = {"patching": False}
-    catalog = more.pop("catalog", None) or demo()
+    catalog = more.pop("catalog", None) or demo_catalog()
     shop = make_shop(machines, panels=[panel], routes=routes, building=building, **more)
     return Facts(shop, catalog)
 

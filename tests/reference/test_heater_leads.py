@@ -7,10 +7,10 @@ directory and at the outlet is common practice, no source.
 
 from collections import Counter
 from decimal import Decimal
-from functools import cache
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import make_catalog, make_shop, ranked
 
 from costplan.checks.check_effects import _unused
@@ -18,10 +18,8 @@ from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import AS_USUAL, Bundle
 from costplan.circuits.ways import Way, load_of
-from costplan.files.shipped import shipped
 from costplan.model.catalog import HEATER_LEAD, Catalog, Recipe
 from costplan.model.choices import Family, Method
-from costplan.model.loading import load_catalog
 from costplan.reports.circuits import circuits_today
 from costplan.reports.noted_machine import ByWay
 from costplan.reports.noted_ways import NO_LEAD, way_topics
@@ -34,20 +32,13 @@ PRESS: Row = {"volts": 240, "hp": 5}
 HARD_WIRED = Way(Method.CONDUIT, "panel", None)
 
 
-@cache
-def demo() -> Catalog:
-    found, _ = load_catalog(shipped("catalogs") / "demo")
-    assert found is not None
-    return found
-
-
 def builder(machine: Row, way: Way = HARD_WIRED, catalog: Catalog | None = None) -> Builder:
     shop = make_shop(
         [{"name": "it", "at": "bench A"} | machine | {"ways": {"hard_wired": True}}],
         building={"patching": False, "construction": "type V", "finished_walls": True},
         code={"edition": 2020, "occupancy": "commercial", "ground_fault_place": False},
     )
-    return Builder(Facts(shop, catalog or demo()), shop.machines[0], way)
+    return Builder(Facts(shop, catalog or demo_catalog()), shop.machines[0], way)
 
 
 def built(made: Builder) -> Circuit:
@@ -129,14 +120,14 @@ def test_a_lead_costs_its_cable_its_connectors_and_its_hour() -> None:
 
 def test_a_quoted_lead_brings_its_cable() -> None:
     quoted = Recipe.model_validate({"quote": {"per_run": "60.00"}})
-    known = demo().model_copy(update={"recipes": demo().recipes | {HEATER_LEAD: quoted}})
+    known = demo_catalog().model_copy(update={"recipes": demo_catalog().recipes | {HEATER_LEAD: quoted}})
     bought = built(builder(KILN, catalog=known)).outlet.bought
     assert not parts(bought)["armored cable"]
     assert [charge.amount_cents for charge in bought.charges] == [6000]
 
 
 def test_the_demo_s_lead_is_a_figure_with_an_effect() -> None:
-    assert not list(_unused(HEATER_LEAD, demo().recipes[HEATER_LEAD]))
+    assert not list(_unused(HEATER_LEAD, demo_catalog().recipes[HEATER_LEAD]))
 
 
 def test_the_lead_is_asked_about_and_said_where_it_is_in_no_price() -> None:
@@ -144,8 +135,8 @@ def test_the_lead_is_asked_about_and_said_where_it_is_in_no_price() -> None:
     assert (Topic.LEAD_OF_HEATER, "") in list(
         way_topics(ByWay(made.facts, made.machine, made.way, built(made)))
     )
-    recipes = {name: each for name, each in demo().recipes.items() if name != HEATER_LEAD}
-    bare = builder(KILN, catalog=demo().model_copy(update={"recipes": recipes}))
+    recipes = {name: each for name, each in demo_catalog().recipes.items() if name != HEATER_LEAD}
+    bare = builder(KILN, catalog=demo_catalog().model_copy(update={"recipes": recipes}))
     assert (Topic.LEAD_OF_HEATER, NO_LEAD) in list(
         way_topics(ByWay(bare.facts, bare.machine, bare.way, built(bare)))
     )
@@ -160,7 +151,7 @@ def test_the_lead_is_asked_about_and_said_where_it_is_in_no_price() -> None:
 def kinds(*recipes: str) -> Counter[str]:
     found: Counter[str] = Counter()
     for name in recipes:
-        recipe: Recipe = demo().recipes[name]
+        recipe: Recipe = demo_catalog().recipes[name]
         for part in recipe.parts:
             found[part.kind] += int(part.quantity)
     return found
@@ -184,7 +175,7 @@ def test_a_receptacle_has_its_box_and_its_raised_cover_and_a_disconnect_neither(
     assert (kinds("receptacle")["outlet box"], kinds("receptacle")["device cover"]) == (1, 1)
     assert not {"outlet box", "device cover", "blank cover"} & set(kinds("disconnect"))
     assert kinds("change receptacle")["device cover"] == 1
-    covers = {part.name for part in demo().parts if part.kind == "device cover"}
+    covers = {part.name for part in demo_catalog().parts if part.kind == "device cover"}
     plain = {name for name in covers if name.startswith("raised cover")}
     assert plain
     assert all("weatherproof" in name for name in covers - plain)

@@ -8,6 +8,7 @@ Of 20 A, 80 % are 16 A. By habit the breaker has 175 %, and what disconnects sui
 from decimal import Decimal
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import make_shop
 
 from costplan.circuits.facts import Facts
@@ -15,9 +16,7 @@ from costplan.circuits.run_parts import disconnect_need
 from costplan.circuits.size_types import Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import load_of
-from costplan.files.shipped import shipped
 from costplan.model.choices import Occupancy
-from costplan.model.loading import load_catalog
 
 RULES = Rules(2023, Occupancy.COMMERCIAL, False, Decimal("0.03"), Decimal(30))
 
@@ -35,8 +34,7 @@ RULES = Rules(2023, Occupancy.COMMERCIAL, False, Decimal("0.03"), Decimal(30))
 )
 def test_a_snap_switch_serves_small_motors_only(volts: int, hp: str, switches: set[str]) -> None:
     shop = make_shop([{"name": "fan", "volts": volts, "hp": hp, "at": "bench A"}])
-    catalog, _ = load_catalog(shipped("catalogs") / "demo")
-    assert catalog is not None
+    catalog = demo_catalog()
     facts, load = Facts(shop, catalog), load_of(shop.machines[0])
     size = size_circuit(load, Wiring.ARMORED, None, Decimal(20), RULES)
     need = disconnect_need(facts, shop.panels[0].name, size, load)

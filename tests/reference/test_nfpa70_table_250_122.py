@@ -4,25 +4,21 @@ import pytest
 
 from costplan.standards import conductors
 
-# breaker: copper, aluminum
+# breaker: copper
 TABLE_250_122 = {
-    15: ("14", "12"),
-    20: ("12", "10"),
-    60: ("10", "8"),
-    100: ("8", "6"),
-    200: ("6", "4"),
-    300: ("4", "2"),
-    400: ("3", "1"),
+    15: "14",
+    20: "12",
+    60: "10",
+    100: "8",
+    200: "6",
+    300: "4",
+    400: "3",
 }
 
 
 @pytest.mark.parametrize("breaker_a", TABLE_250_122)
 def test_row(breaker_a: int) -> None:
-    found = tuple(
-        conductors.grounding_conductor_awg(breaker_a, material) for material in ("copper", "aluminum")
-    )
-
-    assert TABLE_250_122[breaker_a] == found
+    assert conductors.grounding_conductor_awg(breaker_a) == TABLE_250_122[breaker_a]
 
 
 @pytest.mark.parametrize(("breaker_a", "awg"), [(30, "10"), (40, "10"), (50, "10"), (70, "8"), (125, "6")])

@@ -20,20 +20,6 @@ COPPER = {
     "3/0": (165, 200, 225),
     "4/0": (195, 230, 260),
 }
-ALUMINUM = {
-    "12": (15, 20, 25),
-    "10": (25, 30, 35),
-    "8": (35, 40, 45),
-    "6": (40, 50, 55),
-    "4": (55, 65, 75),
-    "3": (65, 75, 85),
-    "2": (75, 90, 100),
-    "1": (85, 100, 115),
-    "1/0": (100, 120, 135),
-    "2/0": (115, 135, 150),
-    "3/0": (130, 155, 175),
-    "4/0": (150, 180, 205),
-}
 
 
 @pytest.mark.parametrize("awg", COPPER)
@@ -41,15 +27,8 @@ def test_copper_row(awg: str) -> None:
     assert COPPER[awg] == tuple(conductors.building_wire_ampacity_a(awg, celsius) for celsius in (60, 75, 90))
 
 
-@pytest.mark.parametrize("awg", ALUMINUM)
-def test_aluminum_row(awg: str) -> None:
-    found = (conductors.building_wire_ampacity_a(awg, celsius, "aluminum") for celsius in (60, 75, 90))
-
-    assert ALUMINUM[awg] == tuple(found)
-
-
 def test_has_these_rows_and_no_others() -> None:
-    assert len(COPPER) + len(ALUMINUM) == len(tables.table(conductors.BUILDING_WIRE))
+    assert len(COPPER) == len(tables.table(conductors.BUILDING_WIRE))
     assert tuple(COPPER) == conductors.building_wire_sizes()
 
 

@@ -7,10 +7,10 @@ The catalog is the demo, whose parts are invented.
 
 from dataclasses import replace
 from decimal import Decimal
-from functools import cache
 from pathlib import Path
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import Row, make_shop
 
 from costplan.circuits.change import alter, arrive
@@ -21,7 +21,6 @@ from costplan.circuits.present import begin
 from costplan.circuits.ways import Way, load_of
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method
-from costplan.model.loading import load_catalog
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
@@ -42,23 +41,15 @@ PLANER: Row = {"volts": 240, "phases": 3, "hp": 5}
 SAW: Row = {"volts": 240, "hp": 3, "amps": 12.8, "plug": "NEMA 6-20"}
 
 
-@cache
-def demo() -> Catalog:
-    catalog, problems = load_catalog(ROOT / "catalogs" / "demo")
-    assert catalog is not None
-    assert problems == []
-    return catalog
-
-
 def marked(hp: dict[str, int], *configurations: str) -> Catalog:
     """The catalog whose plugs, connectors and receptacles of these configurations state a mark."""
     parts = [
         part.model_copy(update={"attributes": part.attributes | {name: Decimal(n) for name, n in hp.items()}})
         if part.attributes.get("configuration") in configurations
         else part
-        for part in demo().parts
+        for part in demo_catalog().parts
     ]
-    return demo().model_copy(update={"parts": parts})
+    return demo_catalog().model_copy(update={"parts": parts})
 
 
 def facts(machine: Row, panel: Row, catalog: Catalog | None = None, **more: object) -> Facts:
@@ -73,7 +64,7 @@ def facts(machine: Row, panel: Row, catalog: Catalog | None = None, **more: obje
         code={"edition": 2020, "occupancy": "commercial", "ground_fault_place": False},
         **more,
     )
-    return Facts(shop, catalog or demo())
+    return Facts(shop, catalog or demo_catalog())
 
 
 def builder(known: Facts, family: Family = Family.STRAIGHT, method: Method = Method.CORD) -> Builder:
@@ -214,7 +205,7 @@ def test_the_switch_has_the_amperes_and_the_mark(
     spec = made.switch.bought.needs[0].spec
     assert (spec.kind, spec.if_stated) == ("disconnect", (mark,))
     assert dict(spec.at_least)["rating_a"] >= least_a
-    serving = [part.id for part in demo().parts if spec.met_by(part)]
+    serving = [part.id for part in demo_catalog().parts if spec.met_by(part)]
     assert serving
     assert not any("-30" in part for part in serving)
 
@@ -234,7 +225,7 @@ def test_marks_that_the_catalog_states_go_before_the_usual_ones() -> None:
     lone = both.model_copy(
         update={
             "parts": [
-                part if part.kind != "plug" else next(p for p in demo().parts if p.id == part.id)
+                part if part.kind != "plug" else next(p for p in demo_catalog().parts if p.id == part.id)
                 for part in both.parts
             ]
         }
@@ -330,11 +321,11 @@ def test_a_switch_takes_two_grips_and_a_lead_of_its_cord() -> None:
 
 
 def test_without_a_recipe_for_a_cord_that_is_wired_in_the_missing_grips_are_said() -> None:
-    bare = demo().model_copy(
+    bare = demo_catalog().model_copy(
         update={
             "recipes": {
                 name: each
-                for name, each in demo().recipes.items()
+                for name, each in demo_catalog().recipes.items()
                 if name not in ("cord into machine", "machine lead")
             }
         }

@@ -5,11 +5,11 @@ Rules: NFPA 70 110.3(B), 110.4 (rated volts), 240.85 (breakers), 430.109 and 430
 """
 
 from decimal import Decimal
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import Row, make_shop
 
 from costplan.circuits.facts import Facts
@@ -20,7 +20,6 @@ from costplan.circuits.size_types import Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.catalog import Catalog, Part
 from costplan.model.choices import LoadKind, Occupancy
-from costplan.model.loading import load_catalog
 from costplan.program.ranking import NoPlanError
 from costplan.reports.bill import BillRow, bill_of_materials
 from costplan.reports.scope import scope_sheet
@@ -43,14 +42,6 @@ OVEN: Row = {
     "continuous": False,
     "ways": {"hard_wired": True},
 }
-
-
-@cache
-def demo() -> Catalog:
-    catalog, problems = load_catalog(ROOT / "catalogs" / "demo")
-    assert catalog is not None
-    assert problems == []
-    return catalog
 
 
 def without_marks(catalog: Catalog) -> Catalog:
@@ -79,7 +70,7 @@ def planned(
         building={"patching": False, "construction": "type V", "finished_walls": True},
         **more,
     )
-    return compare(Facts(shop, catalog or demo()), plans=1)
+    return compare(Facts(shop, catalog or demo_catalog()), plans=1)
 
 
 def bill(found: Comparison) -> list[BillRow]:
@@ -132,9 +123,11 @@ def test_a_480_volt_pump_without_a_plug() -> None:
 
 
 def test_a_480_volt_machine_has_no_plan_where_only_240_volt_switches_are_sold() -> None:
-    low = [part for part in demo().parts if part.kind != "disconnect" or part.attributes["volts"] == 240]
-    offers = [offer for offer in demo().offers if offer.part in {part.id for part in low}]
-    catalog = demo().model_copy(update={"parts": low, "offers": offers})
+    low = [
+        part for part in demo_catalog().parts if part.kind != "disconnect" or part.attributes["volts"] == 240
+    ]
+    offers = [offer for offer in demo_catalog().offers if offer.part in {part.id for part in low}]
+    catalog = demo_catalog().model_copy(update={"parts": low, "offers": offers})
     pump = PUMP | {"volts": 480, "ways": {"hard_wired": True}}
     with pytest.raises(NoPlanError, match=r"no price for disconnect, .*volts at least 480"):
         planned(pump, WYE, "conduit drop", 90, catalog)
@@ -168,18 +161,18 @@ def test_a_switch_marked_for_less_does_not_serve() -> None:
         part.model_copy(update={"attributes": part.attributes | {"hp_240_v_3_phase": 3}})
         if part.id == "disconnect-3p-30"
         else part
-        for part in demo().parts
+        for part in demo_catalog().parts
     ]
     mill = PUMP | {"name": "mill", "volts": 240, "hp": "5", "ways": {"hard_wired": True}}
     sold = planned(mill, DELTA, "conduit drop", 20)
     assert [part.id for part in bought(sold, "disconnect")] == ["disconnect-3p-30"]
-    marked = planned(mill, DELTA, "conduit drop", 20, demo().model_copy(update={"parts": parts}))
+    marked = planned(mill, DELTA, "conduit drop", 20, demo_catalog().model_copy(update={"parts": parts}))
     assert [part.id for part in bought(marked, "disconnect")] == ["disconnect-3p-60"]
 
 
 def test_a_mark_that_nobody_stated_has_to_be_read() -> None:
     pump = PUMP | {"volts": 480, "ways": {"hard_wired": True}}
-    found = planned(pump, WYE, "conduit drop", 90, without_marks(demo()))
+    found = planned(pump, WYE, "conduit drop", 90, without_marks(demo_catalog()))
     read = "read the horsepower mark: at least 5 hp at 480 V, 3-phase"
     (row,) = [row for row in bill(found) if row.part.startswith("disconnect")]
     assert row.read == read
@@ -203,7 +196,7 @@ def test_115_percent_counts_where_the_maker_allows_a_small_breaker() -> None:
     load = Load(240, 3, False, LoadKind.MOTOR, Decimal(3), None, False, 10)
     rules = Rules(2023, Occupancy.COMMERCIAL, False, Decimal("0.03"), Decimal(30))
     size = size_circuit(load, Wiring.CONDUIT, None, Decimal(20), rules)
-    facts = Facts(make_shop([PUMP | {"volts": 240}], panels=[DELTA]), demo())
+    facts = Facts(make_shop([PUMP | {"volts": 240}], panels=[DELTA]), demo_catalog())
     low = dict(disconnect_need(facts, "panel", size, load).spec.at_least)
     assert low == {"rating_a": 12, "poles": 3, "volts": 240}
 
@@ -240,7 +233,7 @@ def test_a_mark_binds_where_it_is_stated(mark: Row, asked: int, good: bool) -> N
     attributes = {"rating_a": 30, "poles": 3, "volts": 240} | mark
     part = Part.model_validate({"id": "s", "kind": "disconnect", "name": "s", "attributes": attributes})
     spec = make_spec("disconnect", {}, {"rating_a": 20}, if_stated={"hp_240_v_3_phase": asked})
-    facts = Facts(make_shop(), demo().model_copy(update={"parts": [*demo().parts, part]}))
+    facts = Facts(make_shop(), demo_catalog().model_copy(update={"parts": [*demo_catalog().parts, part]}))
     assert spec.met_by(part) is good
     assert part_there(facts, "s").serves(Item(spec)) is good
 
@@ -298,7 +291,9 @@ def _part(found: Comparison, row: int) -> str:
 )
 def test_grounds_of_the_demo_s_cables(awg: str, ground: str) -> None:
     cables = [
-        part for part in demo().parts if part.kind == "building cable" and part.attributes["awg"] == awg
+        part
+        for part in demo_catalog().parts
+        if part.kind == "building cable" and part.attributes["awg"] == awg
     ]
     assert cables
     assert {part.attributes["ground_awg"] for part in cables} == {ground}

@@ -15,6 +15,7 @@ from functools import cache
 from math import ceil
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import make_shop
 
 from costplan.checks.check_effects import _unused
@@ -24,10 +25,8 @@ from costplan.circuits.heavier import sized
 from costplan.circuits.needs import Bundle
 from costplan.circuits.size_types import Wiring
 from costplan.circuits.ways import Way, load_of
-from costplan.files.shipped import shipped
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method
-from costplan.model.loading import load_catalog
 from costplan.years.calendar import first_standings
 
 SPACING = {
@@ -42,8 +41,7 @@ SPACING = {
 
 @cache
 def demo() -> Facts:
-    catalog, _ = load_catalog(shipped("catalogs") / "demo")
-    assert catalog is not None
+    catalog = demo_catalog()
     return Facts(make_shop([]), catalog)
 
 

@@ -15,8 +15,8 @@ from strategies import DRILL, KINDS, LATHE, SAW, make_catalog, make_shop, offer,
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
+from costplan.circuits.receptacle_marks import Asked, demanded, tamper_resistant
 from costplan.circuits.still_serves import end_still_serves
-from costplan.circuits.tamper_resistant import Asked, asked_for, demanded
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Occupancy
@@ -86,8 +86,8 @@ def test_where_it_is_asked_for(
 ) -> None:
     rules = facts(catalog()).rules
     rules = replace(rules, edition=edition, occupancy=occupancy, small_children=children)
-    assert asked_for(code, Method.WALL, rules) == asked
-    assert asked_for(code, Method.CEILING, rules) is Asked.NO
+    assert tamper_resistant(code, Method.WALL, rules) == asked
+    assert tamper_resistant(code, Method.CEILING, rules) is Asked.NO
 
 
 @pytest.mark.parametrize(("edition", "cents"), [(2020, 1600), (2014, 1000)])

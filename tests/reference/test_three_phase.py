@@ -11,12 +11,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import Row
 
 from costplan.circuits.facts import Facts
-from costplan.model.catalog import Catalog
 from costplan.model.choices import Supply, SurplusRule
-from costplan.model.loading import load_catalog
 from costplan.model.shop import Shop
 from costplan.program.ranking import Bench, Ranked, best_plans
 
@@ -28,13 +27,6 @@ DRIVES, CONVERTER, EITHER = (
     ("single-phase motor",),
 )
 """Supplies that are forbidden, so that drives, the converter, or either of them are left."""
-
-
-@cache
-def demo() -> Catalog:
-    catalog, _ = load_catalog(DEMO)
-    assert catalog is not None
-    return catalog
 
 
 def shop_of(count: int, hp: str, forbidden: tuple[str, ...], **gear: Any) -> Shop:
@@ -92,7 +84,7 @@ def shop_of(count: int, hp: str, forbidden: tuple[str, ...], **gear: Any) -> Sho
 
 @cache
 def best(count: int, hp: str = "5", forbidden: tuple[str, ...] = EITHER, hours: int = 100) -> Ranked:
-    facts = Facts(shop_of(count, hp, forbidden, hours_per_year=hours), demo())
+    facts = Facts(shop_of(count, hp, forbidden, hours_per_year=hours), demo_catalog())
     return best_plans(Bench.over(facts, SurplusRule.NEW_ONLY), 1)[0]
 
 

@@ -7,21 +7,19 @@ weather-resistant, covers weatherproof when closed. 334.12(B)(4), from memory: n
 """
 
 from dataclasses import replace
-from functools import cache
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import DRILL, KINDS, SAW, make_catalog, make_shop, offer, ranked
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
+from costplan.circuits.receptacle_marks import said_of, weather_resistant
 from costplan.circuits.still_serves import end_still_serves
 from costplan.circuits.ways import Way
-from costplan.circuits.weather_resistant import asked_for, said_of
-from costplan.files.shipped import shipped
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, ListedPlace, Method, Occupancy
-from costplan.model.loading import load_catalog
 from costplan.model.spaces import Space, cable_refused
 from costplan.reports.circuits import to_be_made
 from costplan.reports.marks import to_read
@@ -33,13 +31,6 @@ from costplan.years.calendar import first_standings
 DROP = Way(Method.ARMORED, "panel", Family.STRAIGHT)
 BESIDE = Way(Method.CORD, "panel", Family.STRAIGHT)
 Row = dict[str, Any]
-
-
-@cache
-def demo() -> Catalog:
-    found, _ = load_catalog(shipped("catalogs") / "demo")
-    assert found is not None
-    return found
 
 
 def catalog(*words: str) -> Catalog:
@@ -97,7 +88,7 @@ def test_box_and_cover_go_by_the_place(
     machine: Row, way: Way, code: Row, receptacle: bool, around: bool
 ) -> None:
     """The shipped catalog has all three parts for damp places."""
-    found = asked_of(built(facts(demo(), machine, **code), way))
+    found = asked_of(built(facts(demo_catalog(), machine, **code), way))
     assert found == {"receptacle": receptacle, "outlet box": around, "device cover": around}
 
 
@@ -113,27 +104,27 @@ def said(known: Facts) -> dict[Topic, str]:
 
 def test_what_nobody_offers_is_priced_plain_and_named() -> None:
     damp: Row = {"ground_fault_place": "damp"}
-    assert said(facts(demo(), **damp)) == {Topic.DAMP_PLACE: ""}
+    assert said(facts(demo_catalog(), **damp)) == {Topic.DAMP_PLACE: ""}
     assert "outlet box" in said(facts(catalog("tamper_resistant"), **damp)).get(Topic.DAMP_PLACE, "")
     assert not asked_of(built(facts(catalog("tamper_resistant"), **damp)))["receptacle"]
-    assert said(facts(demo(), ground_fault_place=True)) == {Topic.LISTED_PLACE: ""}
-    assert said(facts(demo(), ground_fault_place=False)) == {}
+    assert said(facts(demo_catalog(), ground_fault_place=True)) == {Topic.LISTED_PLACE: ""}
+    assert said(facts(demo_catalog(), ground_fault_place=False)) == {}
 
 
 def test_a_receptacle_that_protects_stands_in_only_where_it_is_for_damp_too() -> None:
     way = replace(DROP, ground_fault_receptacle=True)
     damp: Row = {"ground_fault_place": "damp"}
-    assert built(facts(demo(), DRILL, **damp), way).size.ground_fault_receptacle
-    fewer = [part for part in demo().parts if part.id != "receptacle-5-20-gf-wr"]
-    offers = [row for row in demo().offers if row.part != "receptacle-5-20-gf-wr"]
-    without = demo().model_copy(update={"parts": fewer, "offers": offers})
+    assert built(facts(demo_catalog(), DRILL, **damp), way).size.ground_fault_receptacle
+    fewer = [part for part in demo_catalog().parts if part.id != "receptacle-5-20-gf-wr"]
+    offers = [row for row in demo_catalog().offers if row.part != "receptacle-5-20-gf-wr"]
+    without = demo_catalog().model_copy(update={"parts": fewer, "offers": offers})
     size = built(facts(without, DRILL, **damp), way).size
     assert (size.ground_fault_receptacle, size.ground_fault) == (False, True)
 
 
 def test_a_receptacle_that_stays_need_not_be_changed_for_it() -> None:
-    wanted = built(facts(demo(), ground_fault_place="damp"))
-    there = replace(wanted, receptacle=built(facts(demo(), ground_fault_place=True)).receptacle)
+    wanted = built(facts(demo_catalog(), ground_fault_place="damp"))
+    there = replace(wanted, receptacle=built(facts(demo_catalog(), ground_fault_place=True)).receptacle)
     assert there.receptacle != wanted.receptacle
     assert end_still_serves(there, wanted)
 
@@ -155,16 +146,17 @@ def test_push_in_ones_of_15_and_20_a_up_to_250_v_are_named_whatever_their_phases
     configuration: str | None, named: bool
 ) -> None:
     """406.9(A), from memory: 15 and 20 A, 125 and 250 V, not locking; 277 V and 30 A are none."""
-    size = replace(built(facts(demo(), ground_fault_place="damp")).size, configuration=configuration)
-    assert asked_for(size) is named
-    assert not asked_for(replace(size, damp=False))
-    assert ("no part on offer" in str(said_of(size, bought=False).reasons)) is named
+    known = facts(demo_catalog(), ground_fault_place="damp")
+    size = replace(built(known).size, configuration=configuration)
+    assert weather_resistant(size) is named
+    assert not weather_resistant(replace(size, damp=False))
+    assert ("no part on offer" in str(said_of(size, Method.ARMORED, known.rules, ()).reasons)) is named
 
 
 def test_a_plain_one_is_said_at_its_line_where_nobody_offers_another() -> None:
     """The demo has 6-20 for damp places, the plain store of the tests has none."""
     damp: Row = {"ground_fault_place": "damp"}
-    for found, lacks in ((catalog("tamper_resistant"), True), (demo(), False)):
+    for found, lacks in ((catalog("tamper_resistant"), True), (demo_catalog(), False)):
         known = facts(found, **damp)
         assert ("no part on offer" in to_be_made(DROP, built(known))) is lacks
         topics = [topic for topic, _ in way_topics(ByWay(known, known.shop.machines[0], DROP, built(known)))]
@@ -181,7 +173,10 @@ def test_a_plain_one_is_said_at_its_line_where_nobody_offers_another() -> None:
 @pytest.mark.parametrize("place", ["damp", False])
 def test_a_disconnect_in_the_damp_is_listed_with_its_enclosure(place: object) -> None:
     """110.28, 312.2, from memory: cases in damp places are of a type for them, such as 3R; no catalog states one."""
-    known, way = facts(demo(), SAW | {"hp": 2}, ground_fault_place=place), Way(Method.CONDUIT, "panel", None)
+    known, way = (
+        facts(demo_catalog(), SAW | {"hp": 2}, ground_fault_place=place),
+        Way(Method.CONDUIT, "panel", None),
+    )
     circuit = built(known, way)
     assert ("type 3R" in to_be_made(way, circuit)) is (place == "damp")
     topics = dict(way_topics(ByWay(known, known.shop.machines[0], way, circuit)))

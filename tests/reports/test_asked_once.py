@@ -4,10 +4,11 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from shipped_shops import demo_catalog
 
 from costplan.circuits.facts import Facts
 from costplan.files.shipped import shipped
-from costplan.model.loading import load_catalog, load_shop
+from costplan.model.loading import load_shop
 from costplan.program.ranking import Bench, best_plans
 from costplan.reports.noted import Line, Noted, noted
 from costplan.reports.remarks import Topic, Whom
@@ -21,8 +22,7 @@ BARGAIN = shipped("examples") / "bargain" / "shop.yaml"
 def found(path: Path) -> tuple[Noted, ...]:
     shop, problems = load_shop(path)
     assert shop is not None, problems
-    catalog, _ = load_catalog(shipped("catalogs") / "demo")
-    assert catalog is not None
+    catalog = demo_catalog()
     facts = Facts(shop, catalog)
     return noted(facts, best_plans(Bench.over(facts, shop.money.surplus), 1)[0])
 

@@ -9,12 +9,12 @@ from functools import cache
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 
 from costplan.circuits.facts import Facts
-from costplan.files.shipped import shipped
 from costplan.model.catalog import Catalog, Condition, RecipePart
 from costplan.model.choices import Method
-from costplan.model.loading import load_catalog, load_shop
+from costplan.model.loading import load_shop
 from costplan.program.ranking import Bench, NoPlanError, best_plans
 from costplan.reports.circuits import circuits_today
 from costplan.reports.noted import noted, noted_before
@@ -90,9 +90,7 @@ def shop(**changes: Any) -> Row:
 @cache
 def catalog() -> Catalog:
     """The demo's catalog."""
-    found, _ = load_catalog(shipped("catalogs") / "demo")
-    assert found is not None
-    return found
+    return demo_catalog()
 
 
 def facts_of(written: Row, tmp_path: Any, catalog_: Catalog | None = None) -> Facts:

@@ -7,16 +7,15 @@ import json
 import re
 from collections import Counter
 from collections.abc import Iterator
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 
 from costplan.circuits.facts import Facts
 from costplan.files.shipped import shipped
-from costplan.model.catalog import Catalog
-from costplan.model.loading import catalog_of, load_catalog, load_shop, load_shop_with_places
+from costplan.model.loading import catalog_of, load_shop, load_shop_with_places
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
 from costplan.reports.shopping import shopping_list
@@ -107,13 +106,6 @@ TANDEMS: Row = SHOP | {
 }
 OWN: dict[str, Row] = {"drives": DRIVES, "converter": CONVERTER, "tandems": TANDEMS}
 SHOPS = ("tiny", "bargain", *OWN)
-
-
-@cache
-def demo_catalog() -> Catalog:
-    found, _ = load_catalog(shipped("catalogs") / "demo")
-    assert found is not None
-    return found
 
 
 @pytest.fixture(scope="module")

@@ -27,11 +27,10 @@ def test_thicker_and_thinner_share_the_pair(a: str, b: str) -> None:
     assert {conductors.thicker(a, b), conductors.thinner(a, b)} == {a, b}
 
 
-@pytest.mark.parametrize("material", ["copper", "aluminum"])
 @pytest.mark.parametrize("celsius", [60, 75, 90])
-def test_thicker_building_wire_carries_more(material: str, celsius: int) -> None:
-    sizes = conductors.building_wire_sizes(material)
-    ampacities = [conductors.building_wire_ampacity_a(awg, celsius, material) for awg in sizes]
+def test_thicker_building_wire_carries_more(celsius: int) -> None:
+    sizes = conductors.building_wire_sizes()
+    ampacities = [conductors.building_wire_ampacity_a(awg, celsius) for awg in sizes]
 
     assert all(thin < thick for thin, thick in pairwise(ampacities))
 

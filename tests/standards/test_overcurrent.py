@@ -40,10 +40,6 @@ def test_below_the_list() -> None:
         overcurrent.largest_standard_size_a(14)
 
 
-def test_aluminum_small_conductors() -> None:
-    assert overcurrent.small_conductor_limit_a("12", "aluminum or copper-clad aluminum") == 15
-
-
 def test_unknown_motor_class() -> None:
     with pytest.raises(LookupError, match="has no row for device inverse-time breaker, motor diesel"):
         overcurrent.motor_protection_percent("inverse-time breaker", "diesel")

@@ -25,13 +25,9 @@ from costplan.studies.least_change import Tie, least_changes
 from costplan.studies.line_sheets import by_machines, numbered, of_machine, sheet, sums
 
 
-def tiny_facts() -> Facts:
-    return facts_of("tiny")
-
-
 @cache
 def tiny() -> Case:
-    return opened(tiny_facts(), plans=4)
+    return opened(facts_of("tiny"), plans=4)
 
 
 @cache
@@ -95,7 +91,7 @@ def test_the_least_change_is_the_one_worked_out_by_hand() -> None:
 
 @pytest.mark.parametrize(("cents", "way"), [(374, "wall drop"), (376, "cord")])
 def test_a_whole_new_search_at_that_price_agrees(cents: int, way: str) -> None:
-    facts = tiny_facts()
+    facts = facts_of("tiny")
     row = next(offer.row for offer in facts.catalog.offers if offer.part == "nm-12-2")
     bench = Bench.over(facts.at_prices({row: Decimal(cents)}), facts.shop.money.surplus)
     best = best_plans(bench, 1)[0]
@@ -104,7 +100,7 @@ def test_a_whole_new_search_at_that_price_agrees(cents: int, way: str) -> None:
 
 @pytest.mark.parametrize(("hours", "way"), [("0.451", "wall drop"), ("0.449", "cord")])
 def test_a_whole_new_search_at_those_hours_agrees(hours: str, way: str) -> None:
-    facts = tiny_facts()
+    facts = facts_of("tiny")
     tasks = [
         task.model_copy(update={"hours": (Decimal(hours),) * 3}) if task.id == "outlet-beside-panel" else task
         for task in facts.catalog.tasks
@@ -130,7 +126,7 @@ def test_a_pure_way_and_its_least_change() -> None:
 
 def test_ten_more_feet_cost_twenty_today_and_are_worth_thirty() -> None:
     """By hand: 40 ft for 30 cost 20 more today; in year 2 no new cord for 80; 40 instead of 70 come back."""
-    facts = tiny_facts()
+    facts = facts_of("tiny")
     cords = facts.written.cords.model_copy(update={"slack_ft": [Decimal(0), Decimal(10)]})
     case = opened(Facts(facts.written.model_copy(update={"cords": cords}), facts.catalog))
     found = {entry.what: entry for entry in variants(case, "saw", Clock())}
@@ -144,7 +140,7 @@ def test_ten_more_feet_cost_twenty_today_and_are_worth_thirty() -> None:
 
 
 def test_a_way_without_a_price_is_out_for_that_and_has_no_figure() -> None:
-    facts = tiny_facts()
+    facts = facts_of("tiny")
     offers = [
         offer.model_copy(update={"price_cents": None}) if offer.part == "connector-5-20" else offer
         for offer in facts.catalog.offers

@@ -5,7 +5,7 @@ from decimal import Decimal
 from functools import cache
 
 import pytest
-from shipped_shops import facts_of
+from shipped_shops import tiny
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import present_value
@@ -18,10 +18,6 @@ from costplan.sourcing.market import Market
 from costplan.studies.phone_calls import Call, Calls, phone_calls, why_unsure
 
 TIMES = Decimal(40)
-
-
-def tiny() -> Facts:
-    return facts_of("tiny")
 
 
 def with_offers(facts: Facts, offers: list[Offer]) -> Facts:

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from shipped_shops import facts_of
+from shipped_shops import tiny
 
 from costplan.circuits.facts import Facts
 from costplan.files.shipped import shipped
@@ -11,10 +11,6 @@ from costplan.model.loading import load_catalog_with_places, load_shop_with_plac
 from costplan.program.ranking import Bench, best_plans
 from costplan.reports.figures_text import figures_text
 from costplan.studies.swing import figures
-
-
-def tiny() -> Facts:
-    return facts_of("tiny")
 
 
 def test_a_quarter_of_each_figure_of_the_tiny_example() -> None:
