@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from costplan.circuits.things import Made
 from costplan.circuits.ways import Way
 from costplan.ledger.options import Option
 from costplan.ledger.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed, other_from
@@ -16,7 +17,7 @@ from costplan.program.relaxation import UNKNOWN_BOUND, Linear, Relaxation
 from costplan.program.solver import Answer, Records, with_least
 from costplan.years.stream import Trip
 
-LESS_LIKED = {"cord": 9, "plug": 1, "connector": 1, "kit": 1}
+LESS_LIKED = {"cord": 9, "plug": 1, "connector": 1, Made.KIT: 1}
 """Among plans that cost the same: how little a piece of a cord is liked to serve alone, against 2 for circuits given up."""
 
 
