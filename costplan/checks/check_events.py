@@ -9,14 +9,12 @@ from costplan.model.events import Event, Rearranged, Scenario
 from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, plain, unknown, year_mend
 from costplan.model.quoted import only_quoted
-from costplan.model.ranges import ends_of, mean
+from costplan.model.ranges import ends_of
 from costplan.model.shop import Machine, Shop
-from costplan.model.spelled_out import NewSpot, moves_of, spelled_out
+from costplan.model.spelled_out import NewSpot, moves_of, moves_on_average, spelled_out
 
 MOST_MOVES_A_YEAR = 24
 """From more than two a month on it is asked whether days or all machines together were counted. A choice, no source."""
-MOVES_APART = Decimal("0.1")
-"""By how many moves a range may differ from what plans reckon with before that is said. A choice, no source."""
 
 _PLATE = tuple(Electrical.model_fields)
 
@@ -173,16 +171,31 @@ def _often(pair: Pair, short: Rearranged, trail: Trail) -> Iterator[Problem]:
             )
             mend = "write a higher range, plan for more years, or give each number of moves a scenario with its weight"
         yield pair.in_shop("rearranged-never", (*trail, word), message, mend, question=most == times)
-    elif ends := ends_of(short.often):
-        counted = len(moves_of(short, years))
-        average = mean(*ends) * (1 if word == "times_in_all" else max(years - 1, 1))
-        if abs(average - counted) > MOVES_APART:
-            message = (
-                f"is a range that comes to {plain(round(average, 2))} moves on average, and plans reckon with {counted}, the "
-                "nearest whole number; only the draws take the range itself"
-            )
-            mend = "is that near enough? Else give each number of moves a scenario with its weight"
-            yield pair.in_shop("rearranged-whole", (*trail, word), message, mend, question=True)
+    elif (average := moves_on_average(short, years)) != (counted := len(moves_of(short, years))):
+        yield _whole(pair, (*trail, word), short, average, counted)
+
+
+def _whole(pair: Pair, where: Trail, short: Rearranged, average: Decimal, counted: int) -> Problem:
+    """Moves come whole, so that a fraction of one is not in the totals; as a chance of one more it is."""
+    comes_to, less = plain(round(average, 3)), int(average)
+    if ends_of(short.often):
+        message = (
+            f"is a range that comes to {comes_to} moves on average, and plans reckon with {counted}, the nearest whole number; "
+            "only the draws take the range itself"
+        )
+        is_it = "is that near enough?"
+    else:
+        message = (
+            f"is {plain(Decimal(short.often))}, {comes_to} moves in the years before the last, and plans reckon with "
+            f"{counted}, as the next would come too late"
+        )
+        is_it = "is it one every so many years, counted from today? Then it is right."
+    more = plain(round((average - less) * 100, 4))
+    mend = (
+        f"{is_it} Else write the part of a move as a chance: in place of this scenario two, alike but for times_in_all: "
+        f"{less + 1} with {more} % of its weight, and times_in_all: {less} with the rest of it"
+    )
+    return pair.in_shop("rearranged-whole", where, message, mend, question=True)
 
 
 def machines_are_there(pair: Pair) -> Iterator[Problem]:

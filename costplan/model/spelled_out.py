@@ -165,6 +165,15 @@ def moves_of(rearranged: Rearranged, years: int) -> list[int]:
     return [_up(round(k / per_year, _EXACT)) for k in range(1, int(most) + 1)]
 
 
+def moves_on_average(rearranged: Rearranged, years: int) -> Decimal:
+    """How many machine moves the short form stands for in the years in which something may move, a fraction kept."""
+    last = Decimal(max(years - 1, 0))
+    ends = ends_of(rearranged.often)
+    often = mean(*ends) if ends else Decimal(rearranged.often)
+    in_all = rearranged.times_in_all is not None
+    return round(often if in_all and last else often * last, _EXACT)
+
+
 def movable(shop: Shop, rearranged: Rearranged) -> list[str]:
     """Machines that take part in a rearrangement."""
     named = rearranged.machines

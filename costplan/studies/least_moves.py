@@ -6,13 +6,13 @@ from decimal import ROUND_CEILING, Decimal
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
 from costplan.ledger.plan import changed_machines
-from costplan.model.events import Rearranged, Scenario
+from costplan.model.events import Scenario
 from costplan.model.shop import Shop
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.studies.explained import Instead
 from costplan.studies.least_change import MOVES, SHOWN, Tie, least_changes
-from costplan.studies.moves import MOST_MOVES_A_YEAR, moves_turning, used_places
+from costplan.studies.moves import MOST_MOVES_A_YEAR, moved, moves_turning, used_places
 from costplan.years.calendar import scenarios_of
 
 WHERE = "scenarios of the shop file"
@@ -143,7 +143,8 @@ def _without_moves(shop: Shop, names: Iterable[str]) -> Shop:
 def _rearranged(facts: Facts, names: list[str], in_all: int) -> Shop:
     """The spelled-out shop in which these machines are moved so often over the years, in turn, in every scenario."""
     stays = _without_moves(facts.spelled_out.shop, names)
-    turns = Rearranged(times_in_all=in_all, among=used_places(facts), machines=names)
+    turns = moved("moves", names, used_places(facts), in_all=in_all).rearranged
     scenarios = stays.scenarios or [Scenario(name="as planned", weight=Decimal(1))]
-    moved = [scenario.model_copy(update={"rearranged": turns}) for scenario in scenarios]
-    return stays.model_copy(update={"scenarios": moved})
+    return stays.model_copy(
+        update={"scenarios": [scenario.model_copy(update={"rearranged": turns}) for scenario in scenarios]}
+    )

@@ -3,6 +3,7 @@
 An approximation and named as one: both plans are held as they are, only the number of moves changes.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -14,9 +15,9 @@ from costplan.ledger.lines import Line, present_value
 from costplan.ledger.options import stream_of
 from costplan.ledger.pricing import Call, NoOfferError, Once, Pricer, Stop, When
 from costplan.ledger.standalone import standalone
-from costplan.model.events import Rearranged, Scenario
+from costplan.model.events import Event, Rearranged, Scenario
 from costplan.model.routes import NoRouteError
-from costplan.model.spelled_out import movable, spelled_out
+from costplan.model.spelled_out import spelled_out
 from costplan.program.ranking import Bench, Ranked
 from costplan.years.calendar import lives
 
@@ -43,30 +44,21 @@ def moves_turning(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> M
     """
     ways = [way for ranked in (fixed, cords) for _, way, _ in ranked.plan.shares()]
     among = [place for place in used_places(facts) if _all_reach(facts, place, (fixed, cords))]
-    years = facts.shop.years - 1
-    here = [machine for machine in facts.shop.machines if machine.name not in facts.not_powered]
-    grouped = any(machine.count > 1 for machine in here)
-    if years < 1 or len(among) < 2 or grouped or any(way.quoted for way in ways):
+    years, names = facts.shop.years - 1, may_move(facts)
+    if years < 1 or len(among) < 2 or not names or any(way.quoted for way in ways):
         return None
-    rearranged = Rearranged(
-        times_per_year=Decimal(0), among=among, machines=[machine.name for machine in here]
-    )
-    most = min(MOST_MOVES_A_YEAR, len(movable(facts.shop, rearranged)))
+    most = min(MOST_MOVES_A_YEAR, len(names))
     today = _today(fixed.lines) - _today(cords.lines)
     gaps: list[int] = []
     for moves in range(most + 1):
-        scenario = Scenario(
-            name="moves",
-            weight=Decimal(1),
-            rearranged=rearranged.model_copy(update={"times_per_year": Decimal(moves)}),
-        )
+        scenario = moved("moves", names, among, a_year=moves)
         later = [_later(facts, bench.pricers[0], ranked, scenario) for ranked in (fixed, cords)]
         if later[0] is None or later[1] is None:
             return None
         gaps.append(today + later[0] - later[1])
         if (gaps[-1] > 0) != (gaps[0] > 0):
             return _turned(gaps, years)
-    if most == 0 or gaps[0] == 0:
+    if gaps[0] == 0:
         return None
     return MovesTurning(f"{_name(gaps[0])} win at any number of moves from none to {most} a year", None)
 
@@ -81,6 +73,44 @@ def _turned(gaps: list[int], years: int) -> MovesTurning:
     else:
         turned = f"from about {per_year:.2f} machine moves a year{often} {_name(-gaps[0])} win"
     return MovesTurning(f"with no moves {_name(gaps[0])} win; {turned}", per_year)
+
+
+def may_move(facts: Facts) -> list[str]:
+    """Machines whose moves are counted: all that are powered and may move; in a shop with groups nobody's are."""
+    here = [machine for machine in facts.shop.machines if machine.name not in facts.not_powered]
+    if any(machine.count > 1 for machine in here):
+        return []
+    return [machine.name for machine in here if not machine.never_moves]
+
+
+def moved(
+    name: str,
+    machines: Sequence[str],
+    among: Sequence[str],
+    *,
+    a_year: int | None = None,
+    in_all: int | None = None,
+) -> Scenario:
+    """A scenario that is certain, in which so many moves of the machines fall evenly on all years but the last.
+
+    One of a_year and in_all. In turn among the places; where there are fewer than two, each year to spots that have no outlet
+    yet, which is for moves a year only.
+    """
+    if len(among) >= 2:
+        per_year = None if a_year is None else Decimal(a_year)
+        turns = Rearranged(
+            times_per_year=per_year, times_in_all=in_all, among=list(among), machines=list(machines)
+        )
+        return Scenario(name=name, weight=Decimal(1), rearranged=turns)
+    if a_year is None:
+        raise ValueError("moves in all need two places at least")
+    each, more = divmod(a_year, len(machines))
+    events = [
+        Event(every=1, machine=machine, new_spot=True, times=each + (place < more))
+        for place, machine in enumerate(machines)
+        if each + (place < more)
+    ]
+    return Scenario(name=name, weight=Decimal(1), events=events)
 
 
 def used_places(facts: Facts) -> list[str]:

@@ -12,14 +12,12 @@ from itertools import pairwise
 from costplan.circuits.facts import Facts
 from costplan.ledger.plan import changed_machines
 from costplan.model.choices import SurplusRule
-from costplan.model.events import Event, Rearranged, Scenario
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Route
-from costplan.model.spelled_out import movable
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.studies.figures import figures, weight_of
-from costplan.studies.moves import used_places
+from costplan.studies.moves import may_move, moved, used_places
 from costplan.studies.turning import BEST, Desk, Side, same_make
 
 MOST_YEARS, MOST_FEET, MOST_MOVES = 2, 2, 12
@@ -114,35 +112,14 @@ def distance_of(facts: Facts, best: Ranked, others: Sequence[Ranked]) -> WholeFi
 
 def moves_of(facts: Facts) -> WholeFigure | None:
     """Machine moves a year, evenly over all years but the last, in place of what the scenarios say; None without any."""
-    here = [machine for machine in facts.shop.machines if machine.name not in facts.not_powered]
-    among = used_places(facts)
-    free = [machine for machine in here if not machine.never_moves]
-    grouped = any(machine.count > 1 for machine in here)
-    if facts.shop.years < 2 or not free or grouped:
+    names, among = may_move(facts), used_places(facts)
+    if facts.shop.years < 2 or not names:
         return None
-    names = [machine.name for machine in free]
-    if len(among) >= 2:
-        rearranged = Rearranged(times_per_year=Decimal(0), among=among, machines=names)
-        names = movable(facts.shop, rearranged)
-
-    def scenario(moves: int, weight: Decimal, name: str) -> Scenario:
-        if len(among) >= 2:
-            often = Rearranged(times_per_year=Decimal(moves), among=among, machines=names)
-            return Scenario(name=name, weight=weight, rearranged=often)
-        counts = {each: moves // len(names) + (n < moves % len(names)) for n, each in enumerate(names)}
-        events = [
-            Event.model_validate({"every": 1, "machine": each, "new_spot": True, "times": times})
-            for each, times in counts.items()
-            if times
-        ]
-        return Scenario(name=name, weight=weight, events=events)
 
     def at(moves: int) -> Facts:
-        scenarios = [scenario(moves, Decimal(1), MOVES)]
+        scenarios = [moved(MOVES, names, among, a_year=moves)]
         return Facts(facts.written.model_copy(update={"scenarios": scenarios}), facts.catalog)
 
-    if not names:
-        return None
     return WholeFigure("moves a year", "machine moves a year", None, 0, min(MOST_MOVES, len(names)), at)
 
 

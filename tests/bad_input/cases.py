@@ -498,6 +498,8 @@ CASES |= {
     "rearranged_range_in_all_of_halves": _rearranged("times_in_all: [1, 2.5, 4]"),
     "rearranged_range_up_to_daily": _rearranged("times_per_year: [1, 2, 365]"),
     "rearranged_range_too_seldom": _rearranged("times_per_year: [0, 0.1, 0.2]"),
+    "rearranged_range_of_part_of_a_move": _rearranged("times_in_all: [1, 2, 6]"),
+    "rearranged_part_of_a_move": _rearranged("times_per_year: 0.65"),
     "rearranged_says_how_often_twice": _rearranged("times_per_year: 1, times_in_all: 3"),
     "move_over_an_unknown_distance": {
         SHOP: FILES[SHOP]

@@ -11,7 +11,7 @@ from strategies import DRILL, LATHE, SAW, make_shop, move, scenario
 from costplan.model.ranges import ends_of
 from costplan.model.routes import BEYOND_REACH_FT, RouteBook
 from costplan.model.shop import Shop
-from costplan.model.spelled_out import spelled_out
+from costplan.model.spelled_out import moves_on_average, spelled_out
 
 
 def happens(shop: Shop, number: int = 0) -> list[tuple[int, str | None, str | None]]:
@@ -244,6 +244,23 @@ def test_every_machine_of_a_group_leads_the_life_that_its_number_has(written: li
 def test_a_range_of_moves_is_the_nearest_whole_number_of_them(often: Any, moves: int) -> None:
     shop = short(4, SAW, times_per_year=often, among=["bench A", "bench B"])
     assert len(happens(shop)) == moves
+
+
+@pytest.mark.parametrize(
+    ("years", "often", "moves"),
+    [
+        (6, {"times_per_year": [0.5, 1, 2.5]}, "5.833333333333333"),
+        (6, {"times_in_all": [1, 2, 6]}, "2.5"),
+        (4, {"times_per_year": 0.65}, "1.95"),
+        (4, {"times_per_year": "1/3"}, "1"),
+        (1, {"times_in_all": 3}, "0"),
+    ],
+)
+def test_moves_on_average_keep_their_fraction(years: int, often: Any, moves: str) -> None:
+    # by hand: 5 x (0.5 + 4 + 2.5) / 6; (1 + 8 + 6) / 6; 3 x 0.65; three thirds; nothing moves at the end of the only year
+    short_form = short(years, SAW, **often, among=["bench A", "bench B"]).scenarios[0].rearranged
+    assert short_form is not None
+    assert moves_on_average(short_form, years) == Decimal(moves)
 
 
 def test_weights_that_are_ranges_count_by_their_means_as_shares_of_all() -> None:
