@@ -17,9 +17,9 @@ from costplan.circuits.gear import Candidate
 from costplan.circuits.lives import OUTLASTS
 from costplan.circuits.needs import NOTHING, Attribute, Bundle, Item, Need, Return, Spec, StockNeed, Wear
 from costplan.circuits.outlet_key import OutletKey, Wired
-from costplan.circuits.outlets import BREAKER_OF_OUTLET
 from costplan.circuits.sizing import load_current_a
 from costplan.circuits.supply import draw_va
+from costplan.circuits.things import Made, Tie
 from costplan.circuits.ways import load_of
 from costplan.ledger.lines import LineKind, Pocket
 from costplan.ledger.options import Option
@@ -296,10 +296,9 @@ class Shelved:
 
     def serves(self, asked: Item) -> bool:
         """Whether the part itself meets what is asked; a shelf is in the first building."""
-        equal = dict(asked.spec.equal)
-        if equal.pop("of building", "0") != "0":
+        if asked.spec.tie.building > 0:
             return False
-        spec = Spec(asked.spec.kind, tuple(equal.items()), asked.spec.at_least, asked.spec.at_most)
+        spec = Spec(asked.spec.kind, asked.spec.equal, asked.spec.at_least, asked.spec.at_most)
         part = Part.model_construct(kind=self.kind, attributes=dict(self.words))
         return self.length_ft >= asked.length_ft and spec.met_by(part)
 
@@ -356,7 +355,7 @@ class Piece:
 def piece_of(number: int, date: Date, left: Return, worn: Worn | None) -> Piece:
     """What a machine sets free; a breaker that comes out of an outlet is as worn as it was in it."""
     item = replace(left.item, due=(), lives=(), left_in=())
-    breaker = worn if item.spec.kind == BREAKER_OF_OUTLET else None
+    breaker = worn if item.spec.kind == Made.BREAKER_OF_OUTLET else None
     freed = tuple((part, breaker) for part in left.freed)
     left_in = (number, *left.item.left_in) if left.item.left_in else ()
     return Piece(
@@ -900,7 +899,7 @@ def same_breaker(piece: Piece, thing: StockNeed) -> bool:
 def hangs_from(kit: Piece, thing: StockNeed) -> bool:
     """Whether a cord's kit is of the kind that is asked for."""
     assert isinstance(kit.thing, Item)
-    return dict(kit.thing.spec.equal)["recipe"] == dict(thing.item.spec.equal)["recipe"]
+    return kit.thing.spec.tie == thing.item.spec.tie
 
 
 def idle_outlet(facts: Facts, outlet: Installed) -> Piece:
@@ -912,11 +911,11 @@ def idle_outlet(facts: Facts, outlet: Installed) -> Piece:
     end, method = outlet.configuration, outlet.method
     item = Item(Spec("outlet", outlet=OutletKey(0, end, outlet.panel, place, size.poles, method, wired=has)))
     family = facts.panels[outlet.panel].breakers
-    kind = {"family": family, "poles": str(size.poles), "ground_fault": "false", "of building": "0"}
+    kind = {"family": family, "poles": str(size.poles), "ground_fault": "false"}
     rating = (("rating_a", Decimal(size.breaker_a)),)
     volts = Decimal(VOLTS[facts.panels[outlet.panel].system.value])
     least = (*rating, ("volts", volts))
-    breaker = Item(Spec("breaker", tuple(sorted(kind.items())), least, rating))
+    breaker = Item(Spec("breaker", tuple(sorted(kind.items())), least, rating, tie=Tie(building=0)))
     return Piece((0, 0), item, panel=outlet.panel, poles=size.poles, breaker=breaker, idle=True)
 
 

@@ -561,6 +561,9 @@ FIELDS: dict[str, Case] = {
         {"shop/building/detached": True}, other("scope", "apart from the building that feeds it")
     ),
     "Building.wood_dust": c({"shop/building/wood_dust": True}, other("scope", "with wood dust")),
+    "Building.flammable_vapors": c(
+        {"shop/building/flammable_vapors": True}, other("scope", "with flammable vapors")
+    ),
     "Building.forbid": c(
         {"shop/building/forbid": {"cord": "no cords here"}},
         other("json", "no cords here"),
@@ -629,6 +632,9 @@ FIELDS: dict[str, Case] = {
     ),
     "Spot.detached": c({"shop/places/0/detached": True}, other("json", "leaves its building")),
     "Spot.wood_dust": c({"shop/places/0/wood_dust": True}, other("scope", "with wood dust")),
+    "Spot.flammable_vapors": c(
+        {"shop/places/0/flammable_vapors": True}, other("scope", "with flammable vapors")
+    ),
     "Route.from": c({"shop/routes/0/from": "nowhere"}, asks("route-from")),
     "Route.to": c({"shop/routes/0/to": "nowhere"}, asks("route-to")),
     "Route.fixed": c({"shop/routes/0/fixed": 50}, dearer),
@@ -1112,6 +1118,9 @@ FIELDS: dict[str, Case] = {
     "SpaceWords.wood_dust": c(
         {f"{NEXT}/building/wood_dust": True}, other("scope", "with wood dust"), given=MOVES_TO
     ),
+    "SpaceWords.flammable_vapors": c(
+        {f"{NEXT}/building/flammable_vapors": True}, other("scope", "with flammable vapors"), given=MOVES_TO
+    ),
     "Rearranged.times_per_year": c({f"{SHORT}/times_per_year": 2}, dearer, given=ROUND),
     "Rearranged.times_in_all": c(
         {f"{SHORT}/times_in_all": 5},
@@ -1446,6 +1455,7 @@ WITHOUT_EFFECT: dict[str, Case] = {
             ("finished_walls", True),
             ("detached", True),
             ("wood_dust", False),
+            ("flammable_vapors", False),
         )
     },
     "a type of construction in a dwelling": n(

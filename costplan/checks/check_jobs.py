@@ -5,7 +5,6 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.catalog import Job
 from costplan.model.experience import expected_hours, price_errors, unit_pace
 from costplan.model.loading import JOBS_FILE
 from costplan.model.pair import Pair, Rule, dollars, plain, unknown
@@ -17,7 +16,7 @@ _FAR = Decimal(5)
 def jobs_stand_once(pair: Pair) -> Iterator[Problem]:
     """A job is recorded once."""
     first: dict[tuple[str, object], int] = {}
-    for index, job in _jobs(pair):
+    for index, job in enumerate(pair.catalog.jobs):
         same = first.setdefault((job.name, job.day), index)
         if same != index:
             message = f'is "{job.name}" of {job.day}, as job #{same + 1} is'
@@ -31,7 +30,7 @@ def jobs_are_known(pair: Pair) -> Iterator[Problem]:
     tasks, crews = {task.id for task in catalog.tasks}, pair.crews()
     parts = {part.id for part in catalog.parts} if catalog.jobs else set()
     suppliers = {supplier.id for supplier in catalog.suppliers}
-    for number, job in _jobs(pair):
+    for number, job in enumerate(pair.catalog.jobs):
         for index, entry in enumerate(job.tasks):
             trail: Trail = ("jobs", number, "tasks", index)
             if entry.task not in tasks:
@@ -54,7 +53,7 @@ def jobs_are_known(pair: Pair) -> Iterator[Problem]:
 
 def jobs_are_past(pair: Pair) -> Iterator[Problem]:
     """Questions about jobs after the day of the plan."""
-    for index, job in _jobs(pair):
+    for index, job in enumerate(pair.catalog.jobs):
         if job.day > pair.shop.today:
             message = f"is {job.day}, after the day of the plan ({pair.shop.today})"
             mend = "check the date, or today: in the shop file; it counts as it is"
@@ -67,7 +66,7 @@ def hours_are_likely(pair: Pair) -> Iterator[Problem]:
     """Questions about hours so far from the book that they are probably minutes, or of another quantity."""
     tasks = {task.id: task for task in pair.catalog.tasks}
     crews = pair.crews()
-    for number, job in _jobs(pair):
+    for number, job in enumerate(pair.catalog.jobs):
         for index, entry in enumerate(job.tasks):
             if entry.task not in tasks or entry.crew not in crews:
                 continue
@@ -85,13 +84,10 @@ def hours_are_likely(pair: Pair) -> Iterator[Problem]:
 def prices_have_offers(pair: Pair) -> Iterator[Problem]:
     """Questions about prices that no offer takes up, and prices far from what offers.csv says."""
     catalog = pair.catalog
-    trails = {
-        (id(price)): ("jobs", number, "prices", index)
-        for number, job in _jobs(pair)
-        for index, price in enumerate(job.prices)
-    }
-    for error in price_errors(catalog.offers, catalog.jobs, catalog.paid) if trails else ():
-        where: Trail = trails[id(error.price)]
+    any_paid = any(job.prices for job in catalog.jobs)
+    for error in price_errors(catalog.offers, catalog.jobs, catalog.paid) if any_paid else ():
+        number, index = error.place
+        where: Trail = ("jobs", number, "prices", index)
         price = error.price
         if not error.row:
             message = f'"{price.part}" at "{price.supplier}", {price.condition}, per {price.per}, fits no single offer'
@@ -103,10 +99,6 @@ def prices_have_offers(pair: Pair) -> Iterator[Problem]:
             message = f"is {dollars(price.price_cents)}, where row {error.row} of offers.csv says {dollars(error.asked_cents)}"
             mend = f"is it the price of one {price.per}? It counts as it is"
             yield pair.in_file(JOBS_FILE, "job-price-odd", (*where, "price"), message, mend, question=True)
-
-
-def _jobs(pair: Pair) -> Iterator[tuple[int, Job]]:
-    yield from enumerate(pair.catalog.jobs)
 
 
 RULES: tuple[Rule, ...] = (

@@ -35,7 +35,7 @@ def odd_figures(entry: Entry, trail: Trail, currency: str) -> Iterator[tuple[Tra
         said = number.value / 100 if figure.unit == "money" else number.value
         refused = figure.unit == A_YEAR and said > HOURS_OF_A_YEAR
         # One figure that stands for three is asked about once.
-        same = id(number.entry), number.word, said
+        same = number.field, said
         if figure.is_odd(said) and not refused and same not in asked:
             asked.add(same)
             yield number.trail, figure.code, _message(said, figure), figure.mend

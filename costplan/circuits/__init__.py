@@ -8,8 +8,9 @@ Its modules:
   a hard-wired machine.
 - `ways`, `facts`, `recipes`, `sold`: ways of powering; shop and catalog with look-ups; recipes expanded into what
   they take; what circuits may know of prices.
-- `numbered`, `outlet_key`, `needs`, `quoted_work`: records known by whole numbers; what an outlet is known by; specs,
-  needs, work, charges, stock needs, returns; what was quoted, as a bundle.
+- `numbered`, `outlet_key`, `things`, `needs`, `quoted_work`: records known by whole numbers; what an outlet is known
+  by; kinds of things that no catalog sells, and what ties a thing; specs, needs, work, charges, stock needs, returns;
+  what was quoted, as a bundle.
 - `heavier`: the wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is
   sold; pigtails.
 - `run_parts`: a run's wires, conduit and cable, its breaker and its disconnect, as needs with the ratings

@@ -24,7 +24,7 @@ from costplan.circuits.needs import (
     make_spec,
 )
 from costplan.circuits.outlet_made import outlet_as_made
-from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
+from costplan.circuits.outlets import breaker_of, cord_piece, device
 from costplan.circuits.plug_marks import NO_MARKS
 from costplan.circuits.run_parts import with_parts_there
 from costplan.circuits.size_types import CircuitSize
@@ -36,6 +36,7 @@ from costplan.circuits.still_serves import (
     run_still_serves,
     same_needs,
 )
+from costplan.circuits.things import Made, Tie
 from costplan.model.choices import Method
 from costplan.model.ratings import FILLER_PLATE
 
@@ -401,7 +402,9 @@ def _new_machine_plug(builder: Builder, wanted: Circuit, as_is: Circuit | None) 
     own = replace(
         plug,
         bought=plug.bought + lead,
-        item=Item(make_spec(OWN_PLUG, {"machine": builder.machine.name, "configuration": code})),
+        item=Item(
+            replace(make_spec(Made.OWN_PLUG, {"configuration": code}), tie=Tie(machine=builder.machine.name))
+        ),
     )
     return builder.wearing(with_parts_there(builder.facts, builder.machine, own), wanted.machine_slowed)
 
@@ -442,7 +445,8 @@ def kit_of(builder: Builder, cable: Item) -> tuple[Item, Bundle] | None:
         kind: Decimal(sum(need.quantity for need in bundle.needs if need.spec.kind == kind))
         for kind in by_the_foot
     }
-    item = Item(holding_spec(make_spec("kit", {"recipe": name}, low), cable.spec))
+    kit = replace(make_spec(Made.KIT, at_least=low), tie=Tie(hangs=builder.way.method))
+    item = Item(holding_spec(kit, cable.spec))
     return (item, bundle) if bundle else None
 
 

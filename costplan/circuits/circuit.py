@@ -24,7 +24,6 @@ from costplan.circuits.needs import (
 from costplan.circuits.numbered import numbered
 from costplan.circuits.outlet_key import DISCONNECT, OutletKey
 from costplan.circuits.outlets import (
-    OWN_SWITCH,
     comes_along,
     device,
     outlet_item,
@@ -60,6 +59,7 @@ from costplan.circuits.supply import (
     through_transformer,
 )
 from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine, switch_recipe
+from costplan.circuits.things import Made, Tie
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic, walls_opened
 from costplan.circuits.ways import Way, at_single_phase
@@ -318,7 +318,7 @@ class Builder:
     def _switch(self, panel: str, load: Load, size: CircuitSize, cord: Spec, slowed: Slowed) -> StockNeed:
         """The switch on a machine that its plug does not disconnect, each once. Raises CannotSizeError."""
         way = self.way
-        asked = OWN_SWITCH, panel, load, size, cord, slowed, way.into_machine, way.service, way.grip
+        asked = Made.OWN_SWITCH, panel, load, size, cord, slowed, way.into_machine, way.service, way.grip
         return self.known.things.of(asked, lambda: self._new_switch(panel, load, size, cord, slowed))
 
     def _new_switch(self, panel: str, load: Load, size: CircuitSize, cord: Spec, slowed: Slowed) -> StockNeed:
@@ -491,8 +491,7 @@ class Builder:
         name = "ground-fault breaker" if size.ground_fault else "breaker"
         slowed = self.facts.slowed_at_panel(panel)
         work = self.expanded(name, size=size).slowed(slowed)
-        equal = (*need.spec.equal, ("of building", str(building)))
-        spec = Spec(need.spec.kind, equal, need.spec.at_least, need.spec.at_most)
+        spec = Spec(need.spec.kind, need.spec.equal, need.spec.at_least, need.spec.at_most, tie=Tie(building))
         made = StockNeed(
             Item(spec), Bundle((need,)) + work, reused=work, shared_by=shared_by(self.machine, panel, size)
         )

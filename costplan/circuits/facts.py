@@ -236,9 +236,16 @@ class Facts:
             for offer in self.catalog.offers
         ]
         other = Facts(self.written, self.catalog.model_copy(update={"offers": offers}))
-        if other.sold == self.sold:
-            other.__dict__.update({**self.__dict__, "catalog": other.catalog})
+        sold, unpriced = self.sold, self.offers_without_price
+        if unpriced.isdisjoint(prices) or other.sold == sold:
+            known = {"catalog": other.catalog, "offers_without_price": unpriced.difference(prices)}
+            other.__dict__.update(self.__dict__ | known)
         return other
+
+    @cached_property
+    def offers_without_price(self) -> frozenset[int]:
+        """Rows of offers that have no price."""
+        return frozenset(offer.row for offer in self.catalog.offers if offer.price_cents is None)
 
     @cached_property
     def drives_there(self) -> tuple[Part, ...]:

@@ -13,6 +13,7 @@ from typing import Any
 
 from costplan.circuits.numbered import numbered
 from costplan.circuits.outlet_key import OutletKey
+from costplan.circuits.things import FREE, Made, Tie
 from costplan.model.catalog import Part
 from costplan.model.ratings import FUSED_DISCONNECT, HORSEPOWER_MARKS, mark_words
 from costplan.standards.conductors import awg_rank
@@ -47,6 +48,7 @@ class Spec:
 
     `if_stated` are attributes that a part may leave unsaid, but must reach where it states them, `most_if_stated` those that
     it may not pass then. `outlet` is what an outlet, or the breaker that stays with it, is known by.
+    `tie` is of the thing, whatever its part.
     """
 
     kind: str
@@ -56,6 +58,7 @@ class Spec:
     if_stated: tuple[tuple[str, Decimal], ...] = ()
     most_if_stated: tuple[tuple[str, Decimal], ...] = ()
     outlet: OutletKey | None = None
+    tie: Tie = FREE
 
     def met_by(self, part: Part) -> bool:
         """Whether the part meets or exceeds every demand."""
@@ -76,14 +79,18 @@ class Spec:
         low, high = dict(self.at_least), dict(self.at_most)
         stated, most = dict(self.if_stated) | low, dict(self.most_if_stated) | high
         return (
-            self.kind == other.kind
-            and set(other.equal) <= set(self.equal)
+            self.same_as(other)
             and all(name in low and low[name] >= value for name, value in other.at_least)
             and all(name in high and high[name] <= value for name, value in other.at_most)
             and all(stated.get(name, value) >= value for name, value in other.if_stated)
             and all(most.get(name, value) <= value for name, value in other.most_if_stated)
             and (other.outlet is None or (self.outlet is not None and self.outlet.covers(other.outlet)))
         )
+
+    def same_as(self, other: "Spec") -> bool:
+        """Whether it is all that the other must be whatever its sizes are."""
+        same = self.kind == other.kind and set(other.equal) <= set(self.equal)
+        return same and self.tie.covers(other.tie)
 
     def describe(self) -> str:
         """The spec in words, for messages about missing offers."""
@@ -419,7 +426,7 @@ class Return:
     @property
     def live(self) -> bool:
         """Whether it is an outlet that takes its poles while nobody uses it, and for good; a quoted one only while it waits."""
-        return self.item.spec.kind == "outlet" and bool(self.panel) and (self.idle or self.stays)
+        return self.item.spec.kind == Made.OUTLET and bool(self.panel) and (self.idle or self.stays)
 
 
 class Slot(StrEnum):

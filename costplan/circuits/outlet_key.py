@@ -6,10 +6,6 @@ from decimal import Decimal
 from costplan.circuits.numbered import numbered
 from costplan.model.choices import Method
 
-OUTLET = "outlet"
-QUOTED_OUTLET = "quoted outlet"
-OUTLETS = (OUTLET, QUOTED_OUTLET)
-"""Kinds of outlets."""
 DISCONNECT = "disconnect"
 """What a run ends in that is hard-wired."""
 

@@ -5,18 +5,14 @@ from decimal import Decimal
 from costplan.circuits.clamps import holding
 from costplan.circuits.grounds import same_ground
 from costplan.circuits.needs import Bundle, Item, Need, Spec, StockNeed, make_spec
-from costplan.circuits.outlet_key import OUTLET, OutletKey, Wired
+from costplan.circuits.outlet_key import OutletKey, Wired
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
 from costplan.circuits.run_parts import protected_end
 from costplan.circuits.size_types import CircuitSize
+from costplan.circuits.things import Made
 from costplan.model.choices import Method
 from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.standards.conductors import awg_rank
-
-OWN_PLUG = "plug of a machine"
-OWN_SWITCH = "disconnect at a machine"
-"""A switch on a machine whose plug is not marked for its motor, or out of sight: between its cord and its motor."""
-BREAKER_OF_OUTLET = "breaker of outlet"
 
 
 def disconnect_a(end: Need) -> Decimal:
@@ -59,12 +55,12 @@ def wired(size: CircuitSize, end: Need, fuses: Need | None, breaker: Item) -> Wi
 
 def outlet_item(key: OutletKey) -> Item:
     """An outlet as a thing that stock can hold."""
-    return Item(Spec(OUTLET, outlet=key))
+    return Item(Spec(Made.OUTLET, outlet=key))
 
 
 def breaker_of(outlet: Item) -> Item:
     """The breaker that an outlet has: it stays with the outlet, with its wear, until that is made safe."""
-    return Item(Spec(BREAKER_OF_OUTLET, outlet=outlet.spec.outlet))
+    return Item(Spec(Made.BREAKER_OF_OUTLET, outlet=outlet.spec.outlet))
 
 
 def comes_along(outlet: Item, breaker: StockNeed) -> tuple[StockNeed, ...]:

@@ -27,6 +27,7 @@ from costplan.circuits.run_parts import protected_end
 from costplan.circuits.shelf import part_there
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.supply import Supplied
+from costplan.circuits.things import FREE, Tie
 from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
 from costplan.model.circuits_there import Installed, Present, PresentCord
@@ -232,12 +233,13 @@ def _idle(facts: Facts, outlet: Installed) -> Return:
 
 def _breaker_spec(family: str, poles: int, rating_a: Decimal | int, volts: int) -> Spec:
     """A breaker that is there: of its panel's volts, whatever more it is marked with."""
-    return make_spec(
+    spec = make_spec(
         "breaker",
-        {"family": family, "poles": poles, "ground_fault": False, "of building": "0"},
+        {"family": family, "poles": poles, "ground_fault": False},
         {"rating_a": rating_a, "volts": volts},
         {"rating_a": rating_a},
     )
+    return replace(spec, tie=Tie(building=0))
 
 
 def _disconnect_spec(now: Present, volts: int) -> Spec:
@@ -255,8 +257,7 @@ def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:
     if same and low <= now.breaker_a <= high:
         return wanted.breaker
     spec = _breaker_spec(family, now.poles, now.breaker_a, builder.facts.line_volts(now.panel))
-    equal = tuple(entry for entry in spec.equal if entry[0] != "of building")
-    made = StockNeed(Item(spec), Bundle((Need(replace(spec, equal=equal), 1),)))
+    made = StockNeed(Item(spec), Bundle((Need(replace(spec, tie=FREE), 1),)))
     return builder.wearing(made, builder.facts.slowed_at_panel(now.panel))
 
 

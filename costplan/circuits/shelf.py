@@ -8,6 +8,7 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, life_of
 from costplan.circuits.needs import WIRE_SIZES, Attribute, Item, StockNeed, make_spec
+from costplan.circuits.things import Tie
 
 
 def shelf(facts: Facts) -> Counter[Item]:
@@ -56,13 +57,14 @@ def fits(cord: WholeCord, asked: Iterable[StockNeed]) -> bool:
 def part_there(facts: Facts, name: str, length_ft: int = 0) -> Item:
     """A part that is there, as stock: sizes may serve where less is asked, words only where the same is asked."""
     part = facts.parts[name]
-    words: dict[str, Attribute] = {"of building": "0"} if part.kind == "breaker" else {}
+    words: dict[str, Attribute] = {}
     sizes: dict[str, Attribute] = {}
     for name, value in part.attributes.items():
         words[name] = value
         if name in WIRE_SIZES or isinstance(value, Decimal):
             sizes[name] = value
-    item = Item(make_spec(part.kind, words, sizes, sizes), length_ft)
+    spec = make_spec(part.kind, words, sizes, sizes)
+    item = Item(replace(spec, tie=Tie(building=0)) if part.kind == "breaker" else spec, length_ft)
     if part.kind not in facts.wearing_kinds:
         return item
     life = life_of(facts, part)

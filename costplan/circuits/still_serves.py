@@ -80,8 +80,7 @@ def breaker_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
         return True
     size, there = wanted.size, as_is.size
     within = size.breaker_at_least_a <= there.breaker_a <= size.breaker_most_a
-    same = have.kind == asked.kind and set(asked.equal) <= set(have.equal)
-    return within and same and _wire_suits(as_is, wanted)
+    return within and have.same_as(asked) and _wire_suits(as_is, wanted)
 
 
 def _wire_still_serves(as_is: Circuit, wanted: Circuit) -> bool:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from costplan.circuits.facts import Facts
 from costplan.circuits.grips import grip_of, held, into_machine, takes_grip
 from costplan.circuits.needs import NOTHING, Bundle, Item, Need, Spec, StockNeed
-from costplan.circuits.outlets import OWN_SWITCH
+from costplan.circuits.things import Made, Tie
 from costplan.circuits.ways import Way
 from costplan.model.catalog import MACHINE_SWITCH
 from costplan.model.shop import Machine
@@ -28,7 +28,7 @@ def switch_at_machine(facts: Facts, machine: Machine, way: Way, switch: Need, co
     Where no recipe says what holds a cord that is wired in, neither grips nor lead are bought, and the reports say so.
     Raises CannotSizeError where no grip is known to fit.
     """
-    item = Item(replace(switch.spec, kind=OWN_SWITCH, equal=(("machine", machine.name),)))
+    item = Item(replace(switch.spec, kind=Made.OWN_SWITCH, equal=(), tie=Tie(machine=machine.name)))
     bought = Bundle((switch,))
     if takes_grip(facts, machine):
         lead = _held(facts, way, cord)

@@ -145,6 +145,7 @@ def compare(
         (outlays, "--outlays", Part.OUTLAYS),
         (budget, "--yearly-budget", Part.BUDGET),
         (between or grid, "--between" if between else "--map", Part.TOTALS),
+        (turning, "--turning", Part.TOTALS),
     ):
         if asked and format_ is Format.TABLE:
             parts = tuple(one for one in Part if one in (*parts, part))

@@ -75,23 +75,23 @@ def tell_asked_of_bids(problems: "Sequence[Problem]") -> None:
 def own_questions(problems: "Sequence[Problem]") -> "list[Problem]":
     """All problems but questions about the catalogs that are shipped, whose prices are nobody's; hardly meant figures first."""
     from costplan.checks.checks import FAR_FIGURES
+
+    own = [problem for problem in problems if _own(problem)]
+    return sorted(own, key=lambda problem: problem.code not in FAR_FIGURES)
+
+
+def _own(problem: "Problem") -> bool:
     from costplan.files.shipped import shipped
 
     folder = shipped("catalogs").resolve()
-    own = [
-        problem
-        for problem in problems
-        if problem.severity == "error" or not Path(problem.at.path).resolve().is_relative_to(folder)
-    ]
-    return sorted(own, key=lambda problem: problem.code not in FAR_FIGURES)
+    return problem.severity == "error" or not Path(problem.at.path).resolve().is_relative_to(folder)
 
 
 def found_text(problems: "Sequence[Problem]", shop: Path | None, *, every: bool) -> str:
     """The problems in words, the shop file's own first; unless `every`, questions about a shipped catalog only counted."""
     from costplan.files.problems import render_text
 
-    own = {id(problem) for problem in own_questions(problems)}
-    shown = [problem for problem in problems if every or id(problem) in own]
+    shown = [problem for problem in problems if every or _own(problem)]
     blocks = [render_text(shown, first=str(shop))] if shown else []
     hidden = len(problems) - len(shown)
     if hidden:

@@ -132,9 +132,9 @@ def said_once(problems: Iterable[Problem]) -> list[Problem]:
     """Questions that say the same of several entries of a list as one, with all of these named in its field, at the first's
     place; the rest as they are."""
     found: dict[object, list[Problem]] = {}
-    for entry in _together(problems):
+    for number, entry in enumerate(_together(problems)):
         for problem in entry:
-            found.setdefault((id(entry[0]), problem.message), []).append(problem)
+            found.setdefault((number, problem.message), []).append(problem)
     return [_naming_all(alike) for alike in found.values()]
 
 

@@ -13,11 +13,19 @@ from costplan.files.visible import beginning
 
 
 class MisreadError(ValueError):
-    """Why a text cannot be read: what was found, and what is allowed or how to write it; neither is left out."""
+    """Why a text cannot be read: what was found, and what is allowed or how to write it; neither is left out.
 
-    def __init__(self, found: str, mend: str) -> None:
-        self.found, self.mend = found, mend
+    shows: the mend shows how any number is written, and not what this one counts.
+    """
+
+    def __init__(self, found: str, mend: str, *, shows: bool = False) -> None:
+        self.found, self.mend, self.shows = found, mend, shows
         super().__init__(f"{found}; {mend}")
+
+
+def told_apart(error: ValueError) -> tuple[str, str]:
+    """What was found and the mend; of an error that does not know them apart all that it says, and no mend."""
+    return (error.found, error.mend) if isinstance(error, MisreadError) else (str(error), "")
 
 
 class _NoNumberError(ValueError):
@@ -159,15 +167,18 @@ def _with_example(read: Callable[[], Decimal], example: str, text: object) -> De
         return read()
     except _NoNumberError as error:
         said = str(text).strip().lower()
-        mend = f"write it like {example}"
+        mend, shows = f"write it like {example}", True
         if said in _NOTHING:
-            mend = (
-                f"write 0 if there is none, else a number like {example}; leave the word out where nobody knows, "
-                "or for no limit"
+            shows, mend = (
+                False,
+                (
+                    f"write 0 if there is none, else a number like {example}; leave the word out where nobody knows, "
+                    "or for no limit"
+                ),
             )
         elif said in _SOMETHING:
             mend = f"write how much or how many, 0 for none, like {example}"
-        raise MisreadError(str(error), mend) from None
+        raise MisreadError(str(error), mend, shows=shows) from None
 
 
 def day_mend(text: str) -> str:

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import shortest_life
 from costplan.circuits.needs import PUT_IN_AGAIN, Bundle, Item, Return, StockNeed, Wear, lasting
-from costplan.circuits.outlets import BREAKER_OF_OUTLET, ends_to_change
+from costplan.circuits.outlets import ends_to_change
 from costplan.circuits.shelf import WholeCord, whole_cords
+from costplan.circuits.things import Made
 from costplan.circuits.wear import first_worn, life_choices
 from costplan.ledger.plan import CordAsked, WholeCordUsed
 from costplan.years.stream import Date, End, Stream, Use
@@ -146,7 +147,7 @@ def _aged(left: Return, due: tuple[int, ...], lives: tuple[int, ...]) -> Return:
     if not due:
         return left
     freed = left.freed
-    if left.item.spec.kind == BREAKER_OF_OUTLET:
+    if left.item.spec.kind == Made.BREAKER_OF_OUTLET:
         freed = tuple(replace(item, due=due, lives=lives) for item in freed)
     return replace(left, item=replace(left.item, due=due, lives=lives), freed=freed)
 
@@ -184,7 +185,7 @@ def cords_asked(uses: Iterable[Use]) -> list[CordAsked]:
         if not use.present:
             begun_at.setdefault((use.scenario, use.since), {})[use.thing.item.spec.kind] = use
     return [
-        CordAsked(kinds["cord"], kinds["plug"], kinds["connector"], kinds.get("kit"))
+        CordAsked(kinds["cord"], kinds["plug"], kinds["connector"], kinds.get(Made.KIT))
         for kinds in begun_at.values()
         if kinds.keys() >= set(_CORD)
     ]
@@ -198,16 +199,16 @@ def cords_given(facts: Facts, stream: Stream) -> dict[tuple[str, Date], WholeCor
     pieces: dict[tuple[str, Date], dict[str, Item]] = {}
     for use in stream.uses:
         kind = use.thing.item.spec.kind
-        for scenario, end in use.ends if kind in (*_CORD, "kit") else ():
+        for scenario, end in use.ends if kind in (*_CORD, Made.KIT) else ():
             if end is None or end.left is None or (kind in _CORD and use.thing.wears and not use.present):
                 continue
             left = follow(use, scenario, *begun(facts, use), facts.shop.years)[1][-1][1]
             pieces.setdefault(_given_at(scenario, end.date), {})[kind] = left.item
     for given in stream.given:
-        if given.left.item.spec.kind == "kit":
-            pieces.setdefault((given.scenario, given.date), {})["kit"] = given.left.item
+        if given.left.item.spec.kind == Made.KIT:
+            pieces.setdefault((given.scenario, given.date), {})[Made.KIT] = given.left.item
     return {
-        at: WholeCord(kinds["cord"], kinds["plug"], kinds["connector"], kinds.get("kit"))
+        at: WholeCord(kinds["cord"], kinds["plug"], kinds["connector"], kinds.get(Made.KIT))
         for at, kinds in pieces.items()
         if kinds.keys() >= set(_CORD)
     }

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from costplan.circuits.needs import LOOSE, Item, Return
 from costplan.circuits.outlets import place_of
+from costplan.circuits.things import Made
 from costplan.ledger.steps import Act
 from costplan.years.stream import Stream, Use
 
@@ -17,18 +18,18 @@ def taking(machine: str, giver: str, left: Return) -> Act:
 
 _RUN = frozenset({"outlet", *LOOSE})
 """Kinds of what belongs to a run: the outlet itself, and what is put in at its ends."""
-_FROM_OUTLET = _RUN | {"cord", "plug", "connector", "kit"}
+_FROM_OUTLET = _RUN | {"cord", "plug", "connector", Made.KIT}
 """Kinds of what is put in or taken out where the outlet is: a cord starts there. All else is done at the machine."""
 
 
 def outlet_of(stream: Stream, use: Use) -> Item | None:
     """The outlet that a thing is, or that its machine has when it begins to use it."""
-    if use.thing.item.spec.kind == "outlet":
+    if use.thing.item.spec.kind == Made.OUTLET:
         return use.thing.item
     before = [
         other.thing.item
         for other in stream.uses
-        if other.thing.item.spec.kind == "outlet"
+        if other.thing.item.spec.kind == Made.OUTLET
         and other.scenario in ("", use.scenario)
         and other.since <= use.since
     ]

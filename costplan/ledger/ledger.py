@@ -7,7 +7,7 @@ from costplan.circuits.capacity import Capacity, limit_owner
 from costplan.circuits.demand import Balance, Draw
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
-from costplan.circuits.outlet_key import OUTLETS
+from costplan.circuits.things import OUTLETS
 from costplan.ledger.options import Chosen
 from costplan.ledger.plan import Plan
 from costplan.model.events import Scenario

@@ -1,9 +1,10 @@
 """A plan: what was decided, and nothing that follows from it."""
 
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass, fields
 from decimal import Decimal
+from functools import cached_property
 
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.needs import Item, Need, Return
@@ -82,8 +83,8 @@ class CordAsked:
         """What a cord serves of it: its kit too, where the cord hangs from such a one."""
         if self.kit is None or cord.kit is None:
             return self.pieces
-        recipe = ("recipe", dict(cord.kit.spec.equal)["recipe"])
-        return (*self.pieces, self.kit) if recipe in self.kit.thing.item.spec.equal else self.pieces
+        alike = cord.kit.spec.tie == self.kit.thing.item.spec.tie
+        return (*self.pieces, self.kit) if alike else self.pieces
 
     def taken_of(self, cord: WholeCord) -> tuple[Item, ...]:
         """What a cord that serves it has of stock no more."""
@@ -174,6 +175,12 @@ class Plan:
     whole_cords: tuple[WholeCordUsed, ...] = ()
     gear: tuple[GearBought, ...] = ()
     visits: tuple[Visits, ...] = ()
+
+    @cached_property
+    def key(self) -> Hashable:
+        """What it is known by: plans of one shop that decide all the same have the same one."""
+        decided = (getattr(self, entry.name) for entry in fields(self) if entry.name != "ways")
+        return (tuple(self.shares()), *decided)
 
     def shares(self) -> list[tuple[str, Way, int]]:
         """Every machine with each way that some of it use and how many do, in order of names."""

@@ -1,7 +1,7 @@
 """Bundles and dates turned into lines. The one place where a figure is rounded to the cent."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
@@ -129,14 +129,6 @@ class Pricer:
             **more,  # type: ignore[arg-type]
         )
 
-    def cost(self, bundle: Bundle, when: When) -> BundleCost:
-        """The sums of the bundle's lines, remembered piece by piece. Raises NoOfferError."""
-        effort = self.effort_cost(bundle, when)
-        if when.year == 0 or not bundle.needs:
-            return effort
-        parts = sum(self.part_worth_cents(need, when) for need in bundle.needs)
-        return replace(effort, worth_cents=effort.worth_cents + parts)
-
     def effort_cost(self, bundle: Bundle, when: When) -> BundleCost:
         """The sums of the bundle's lines that are not parts, remembered."""
         key = (bundle.work, bundle.charges, when)
@@ -151,6 +143,10 @@ class Pricer:
                 self.calls(bundle, today=today),
             )
         return self.efforts[key]
+
+    def parts_worth_cents(self, bundle: Bundle, when: When) -> int:
+        """Present value of the bundle's parts where they are bought later, 0 today. Raises NoOfferError."""
+        return sum(self.part_worth_cents(need, when) for need in bundle.needs) if when.year else 0
 
     def part_worth_cents(self, need: Need, when: When) -> int:
         """Present value of a part bought at forecast prices, remembered with the market. Raises NoOfferError."""

@@ -11,9 +11,9 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.needs import LOOSE, Bundle, Item, Need, Return
-from costplan.circuits.outlets import BREAKER_OF_OUTLET
 from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import fits, shelf
+from costplan.circuits.things import Made
 from costplan.ledger.aging import (
     Wearing,
     begun,
@@ -181,7 +181,7 @@ class _Walker:
         machine, use = asked.machine, asked.use
         taken = self._step(taking(machine, giver, left), asked, left.item, giver, left)
         if giver and since[0] == 0 < use.since[0] and use.scenario == self.scenarios[0].name:
-            waits = Act.LEAVE_LIVE if left.item.spec.kind == "outlet" else Act.BACK_TO_SHELF
+            waits = Act.LEAVE_LIVE if left.item.spec.kind == Made.OUTLET else Act.BACK_TO_SHELF
             step = Step(waits, giver, left.item, use.thing.item, giver, out_of=left.out_of)
             self.steps.append(replace(step, cut_off=left.cut_off))
         self._spend_on(use.thing.reused, asked, taken)
@@ -262,7 +262,7 @@ class _Walker:
                 self._spend(bundle, when, machine, "is worn out", place=asked.place, cause=Cause.WORN)
             for date, left in freed:
                 if date[0] or scenario == use.ends[0][0]:
-                    if left.item.spec.kind == "breaker" and use.thing.item.spec.kind == "outlet":
+                    if left.item.spec.kind == "breaker" and use.thing.item.spec.kind == Made.OUTLET:
                         left = replace(left, out_of=use.thing.item)
                     self.stock.set_free(scenario if date[0] else "", date, machine, left)
 
@@ -332,11 +332,11 @@ class _Walker:
     def _leave(self, scenario: str, date: Date, machine: str, left: Return) -> Step:
         """What becomes of a thing that nobody uses again; today's is noted, of the first scenario, if of any."""
         act = Act.BACK_TO_SHELF
-        if left.item.spec.kind == "outlet":
+        if left.item.spec.kind == Made.OUTLET:
             act = Act.MAKE_SAFE if left.unused else Act.LEAVE_LIVE
         step = Step(act, machine, left.item, source=machine, out_of=left.out_of, takes=left.unused.needs)
         of_today = date[0] == 0 and scenario in ("", self.scenarios[0].name)
-        if machine and of_today and left.item.spec.kind != BREAKER_OF_OUTLET and not left.cut_off:
+        if machine and of_today and left.item.spec.kind != Made.BREAKER_OF_OUTLET and not left.cut_off:
             self.steps.append(step)
         return step
 

@@ -2,7 +2,7 @@
 
 Its modules:
 
-- `ranges`: figures that may be [low, likely, high]: a likely one that knows its ends.
+- `ranges`: figures that may be [low, likely, high]: their mean, which counts, that knows the three.
 - `base`, `money`: the base of every entry; cents and the one rounding rule.
 - `labels`: the words on screens for what a file chooses among, keyed on the enums.
 - `plate_figures`, `other_volts`: volts and amperes as plates print them; what other volts than its plate's do

@@ -197,37 +197,23 @@ def bid_of(fixed: FixedBid) -> Bid:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
-    """A bid that takes no part in the choice, and why."""
-
-    bid: Bid
-    reason: str
-
-
-def sorted_out(
+def why_out(
     bids: Iterable[Bid], shop: Shop, crews: Iterable[Crew], *, today: date, expired: bool = False
-) -> tuple[tuple[Bid, ...], tuple[LeftOut, ...]]:
-    """The bids that can take part in the choice, and those that cannot with the reason.
+) -> tuple[str, ...]:
+    """For every bid in turn why it cannot take part in the choice, empty where it can.
 
     crews: those listed without the bids; expired: count bids whose day has passed all the same.
     A price for some machines only, or one with parts in it, is never part of the choice: the choice knows no
     such prices and would pay twice.
     """
-    listed = tuple(bids)
-    reasons: dict[int, str] = {}
-    for index, bid in enumerate(listed):
-        reason = _why_not(bid, shop, today=today, expired=expired)
-        if reason:
-            reasons[index] = reason
+    reasons = [(bid, _why_not(bid, shop, today=today, expired=expired)) for bid in bids]
     hired = {crew.name for crew in crews if crew.role is Role.ELECTRICIAN}
-    hired |= {bid.bidder for index, bid in enumerate(listed) if bid.hourly and index not in reasons}
-    for index, bid in enumerate(listed):
-        if index not in reasons and not bid.hourly and bid.rest_by not in hired:
-            reasons[index] = f"its rest is by {bid.rest_by}, whose hourly bid takes no part"
-    return (
-        tuple(bid for index, bid in enumerate(listed) if index not in reasons),
-        tuple(LeftOut(listed[index], reasons[index]) for index in sorted(reasons)),
+    hired |= {bid.bidder for bid, reason in reasons if bid.hourly and not reason}
+    return tuple(
+        f"its rest is by {bid.rest_by}, whose hourly bid takes no part"
+        if not reason and not bid.hourly and bid.rest_by not in hired
+        else reason
+        for bid, reason in reasons
     )
 
 
@@ -250,12 +236,13 @@ def permit_of(crews: Iterable[Crew]) -> Decimal:
 def shop_with_bids(
     shop: Shop, crews: Iterable[Crew], bids: Iterable[Bid], *, today: date, expired: bool = False
 ) -> Shop:
-    """The shop with the bids that can take part among its crews and fixed bids; see `sorted_out`.
+    """The shop with the bids that can take part among its crews and fixed bids; see `why_out`.
 
     An hourly bid that is silent on the permit pays the dearest permit of the listed crews.
     """
-    listed = tuple(crews)
-    open_bids, _ = sorted_out(bids, shop, listed, today=today, expired=expired)
+    listed, offered = tuple(crews), tuple(bids)
+    out = why_out(offered, shop, listed, today=today, expired=expired)
+    open_bids = [bid for bid, reason in zip(offered, out, strict=True) if not reason]
     permit = permit_of(listed)
     return shop.model_copy(
         update={

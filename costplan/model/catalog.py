@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
+from costplan.files.quantities import MisreadError
 from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share, ThreeHours
 from costplan.model.choices import ResaleRule
 from costplan.model.labor import Crew, HourFactor, JobCharge, Task
@@ -35,9 +36,10 @@ SURPLUS = frozenset({Condition.USED, Condition.NEW_OLD_STOCK})
 
 def _known_unit(per: str) -> str:
     if not _UNIT.fullmatch(per):
-        raise ValueError(
-            f'is "{per}"; allowed: each, ft, 100 ft, 1000 ft, box of 25, lot of 40, reel of 250 ft, '
-            "piece of 47 ft, stick of 10 ft"
+        raise MisreadError(
+            f'is "{per}"',
+            "allowed: each, ft, 100 ft, 1000 ft, box of 25, lot of 40, reel of 250 ft, "
+            "piece of 47 ft, stick of 10 ft",
         )
     return per
 
@@ -152,7 +154,7 @@ class Supplier(Entry):
     @model_validator(mode="after")
     def _adds_one_thing(self) -> "Supplier":
         if self.tax and self.markup:
-            raise ValueError("says tax and markup; write prices with the tax in them, and leave tax out")
+            raise MisreadError("says tax and markup", "write prices with the tax in them, and leave tax out")
         return self
 
     @property
@@ -275,7 +277,7 @@ class _Counted(Entry):
     @model_validator(mode="after")
     def _one_a_visit(self) -> "_Counted":
         if self.per == "visit" and self.quantity != 1:
-            raise ValueError(f"is {self.quantity:f} a visit; delete quantity, a visit has it once")
+            raise MisreadError(f"is {self.quantity:f} a visit", "delete quantity, a visit has it once")
         return self
 
 
@@ -458,7 +460,7 @@ class Job(Entry):
     @model_validator(mode="after")
     def _says_something(self) -> "Job":
         if not self.tasks and not self.prices:
-            raise ValueError("records nothing; add tasks: or prices:")
+            raise MisreadError("records nothing", "add tasks: or prices:")
         return self
 
 

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 from pydantic import Field, field_validator
 
+from costplan.files.quantities import MisreadError
 from costplan.model.base import CurrentA, Edition, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
 from costplan.model.choices import Construction, Distribution, Listed, Occupancy, RejectRule, Run, SurplusRule
 from costplan.model.ranges import PriceSpread, RangedMoney, RangedRate
@@ -71,7 +72,7 @@ class Code(Entry):
     @classmethod
     def _small(cls, amps: Decimal | None) -> Decimal | None:
         if amps is not None and amps not in (15, 20):
-            raise ValueError(f"is {amps:f} A; allowed: 15 A, 20 A")
+            raise MisreadError(f"is {amps:f} A", "allowed: 15 A, 20 A")
         return amps
 
 
@@ -105,6 +106,8 @@ class SpaceWords(Entry):
     """Whether it is in a building apart from the one that feeds it; left out, as building: says."""
     wood_dust: bool | None = None
     """Whether wood dust lies about here; left out, as building: says."""
+    flammable_vapors: bool | None = None
+    """Whether finishes, solvents or fuels give off vapors here; left out, as building: says."""
 
 
 class Building(Entry):
@@ -124,6 +127,8 @@ class Building(Entry):
     """Whether it stands apart from the building that feeds it, as a garage or a shed may; left out, it is asked."""
     wood_dust: bool | None = None
     """Whether wood is worked in it, so that its dust lies about; left out, it is asked where motors get circuits."""
+    flammable_vapors: bool | None = None
+    """Whether finishes, solvents or fuels are sprayed, dipped, poured or kept open in it; left out, it is asked."""
     lease: Lease | None = None
     """The lease, if there is one."""
     patching: bool = True

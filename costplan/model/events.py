@@ -5,6 +5,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, model_validator
 
+from costplan.files.quantities import MisreadError
 from costplan.model.base import Entry, Number
 from costplan.model.choices import NewBuilding
 from costplan.model.conditions import SpaceWords
@@ -55,18 +56,18 @@ class Event(Entry):
         changes = ("move", "new_spot", "retool", "arrives", "leaves", "shop_moves")
         said = [key for key in changes if values.get(key)]
         if len(said) != 1:
-            raise ValueError(f"must say exactly one of {', '.join(changes)}; write one event a change")
+            raise MisreadError(f"must say exactly one of {', '.join(changes)}", "write one event a change")
         if sum(values.get(key) is not None for key in ("year", "years", "every")) != 1:
-            raise ValueError("must say when, by exactly one of year, years, every; add year:")
+            raise MisreadError("must say when, by exactly one of year, years, every", "add year:")
         if values.get("times") is not None and said != ["new_spot"]:
-            raise ValueError("has times, which belongs to new_spot only; write the other moves as events")
+            raise MisreadError("has times, which belongs to new_spot only", "write the other moves as events")
         for word in ("route_factor", "new_building", "building"):
             if values.get(word) is not None and said != ["shop_moves"]:
-                raise ValueError(f"has {word}, which belongs to shop_moves only; delete it")
+                raise MisreadError(f"has {word}, which belongs to shop_moves only", "delete it")
         if said == ["shop_moves"] and "machine" in values:
-            raise ValueError("moves the whole shop, so it must not name a machine; delete machine:")
+            raise MisreadError("moves the whole shop, so it must not name a machine", "delete machine:")
         if said != ["shop_moves"] and "machine" not in values:
-            raise ValueError("must name a machine; add machine:")
+            raise MisreadError("must name a machine", "add machine:")
         return values
 
 
@@ -89,7 +90,7 @@ class Rearranged(Entry):
     @model_validator(mode="after")
     def _says_how_often(self) -> "Rearranged":
         if (self.times_per_year is None) == (self.times_in_all is None):
-            raise ValueError("must say exactly one of times_per_year, times_in_all; add times_per_year:")
+            raise MisreadError("must say exactly one of times_per_year, times_in_all", "add times_per_year:")
         return self
 
     @property

@@ -83,7 +83,7 @@ class JobError:
 class PriceError:
     """One price paid on a job beside the one in offers.csv; both in cents for one `per`.
 
-    `asked_cents` is None when no offer says it, `row` then 0.
+    `asked_cents` is None when no offer says it, `row` then 0. `place` counts the jobs as listed, and its prices.
     """
 
     job: str
@@ -91,6 +91,7 @@ class PriceError:
     price: PaidPrice
     asked_cents: Decimal | None
     row: int
+    place: tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,14 +232,14 @@ def price_errors(
     """Every price paid, by day, beside what offers.csv says; `offers` and `paid` are the catalog's."""
     rows = _only_rows(offers)
     errors = []
-    for job in sorted(jobs, key=lambda job: job.day):
-        for price in job.prices:
-            offer = rows.get(_what(price))
+    for number, job in sorted(enumerate(jobs), key=lambda entry: entry[1].day):
+        for index, price in enumerate(job.prices):
+            offer, place = rows.get(_what(price)), (number, index)
             if offer is None:
-                errors.append(PriceError(job.name, job.day, price, None, 0))
+                errors.append(PriceError(job.name, job.day, price, None, 0, place))
             else:
                 asked = paid[offer.row].asked_cents if offer.row in paid else offer.price_cents
-                errors.append(PriceError(job.name, job.day, price, asked, offer.row))
+                errors.append(PriceError(job.name, job.day, price, asked, offer.row, place))
     return errors
 
 

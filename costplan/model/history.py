@@ -7,6 +7,7 @@ from pathlib import Path
 
 from costplan.files.csv_reader import read_table
 from costplan.files.problems import Problem
+from costplan.files.quantities import MisreadError, told_apart
 from costplan.model.catalog import Offer
 from costplan.model.offers import COLUMNS, READERS, REQUIRED, read_offers
 
@@ -45,9 +46,9 @@ def read_history(folder: Path) -> tuple[list[PastOffer], list[Problem]]:
         try:
             day = READERS["seen"](cell)
             if day is None:
-                raise ValueError("is blank; write the day the offer was replaced: 2025-06-20")
+                raise MisreadError("is blank", "write the day the offer was replaced: 2025-06-20")
         except ValueError as error:
-            message, _, mend = str(error).partition("; ")
+            message, mend = told_apart(error)
             crumbs = f"row {offer.row} › replaced"
             problems.append(
                 Problem("history-replaced", table.at(offer.row, "replaced"), crumbs, message, mend)

@@ -6,6 +6,7 @@ from typing import Any
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
+from costplan.files.quantities import MisreadError
 from costplan.model.base import Entry, Hours, MoneyCents, Number, not_rising, three_times
 from costplan.model.ranges import RangedMoney
 
@@ -121,7 +122,7 @@ class Crew(Entry):
         """Two electricians of whom nobody said the pace have that of common practice, with its spread."""
         if self.people > 1 and "pace" not in self.model_fields_set:
             if self.people > PAIR or self.role is not Role.ELECTRICIAN:
-                raise ValueError("; ".join(paceless(self.people)))
+                raise MisreadError(*paceless(self.people))
             object.__setattr__(self, "pace", PAIR_PACE)
             self._pace_spread = PAIR_SPREAD
         return self

@@ -9,7 +9,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from costplan.files.problems import Problem, allowed_words
-from costplan.files.quantities import parse_fraction, parse_money_cents
+from costplan.files.quantities import MisreadError, parse_fraction, parse_money_cents, told_apart
 from costplan.files.yaml_reader import Places, Trail
 from costplan.model.base import Entry, meaning, words_of
 from costplan.model.samples import example_of, field_called, reads_with, section_to_paste, strip
@@ -176,9 +176,10 @@ def _words_for(
     context: dict[str, Any] = detail.get("ctx", {})
     example = f"like {example_of(*field)}" if field is not None else "as in the examples"
     if sort == "value_error":
-        message, _, mend = str(context.get("error", detail["msg"])).partition("; ")
-        mend = (mend[:1].lower() + mend[1:]) or f"write it {example}"
-        return message, mend + _what_is_counted(field) * mend.startswith(("write it like", "write how"))
+        error = context.get("error", ValueError(detail["msg"]))
+        message, mend = told_apart(error)
+        shows = error.shows if isinstance(error, MisreadError) else field is not None
+        return message, (mend or f"write it {example}") + _what_is_counted(field) * shows
     if value is None:
         return "is empty", f"write something after it, {example}, or delete the word"
     shown = _shown(value)

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema, field_validator, model_validator
 
 from costplan.files import quantities
+from costplan.files.quantities import MisreadError
 from costplan.model.base import CurrentA, Entry, PowerHp
 from costplan.model.plate_figures import (
     NOMINAL_VOLTS,
@@ -78,9 +79,9 @@ class SecondMotor(Entry):
     @model_validator(mode="after")
     def _has_a_load(self) -> "SecondMotor":
         if self.amps_a is None and self.hp is None:
-            raise ValueError("needs amps or hp; write what its nameplate says")
+            raise MisreadError("needs amps or hp", "write what its nameplate says")
         if self.phases not in (None, 1, 3):
-            raise ValueError(f"has {self.phases} phases; allowed: 1, 3")
+            raise MisreadError(f"has {self.phases} phases", "allowed: 1, 3")
         return self
 
 
@@ -131,7 +132,7 @@ class Electrical(Entry):
     @classmethod
     def _one_or_three(cls, phases: int) -> int:
         if phases not in (1, 3):
-            raise ValueError(f"is {phases}; allowed: 1, 3")
+            raise MisreadError(f"is {phases}", "allowed: 1, 3")
         return phases
 
     @model_validator(mode="after")
@@ -139,16 +140,18 @@ class Electrical(Entry):
         if not self.plate_volts:
             if self.plate_amps is None and self.hp is None:
                 return self
-            raise ValueError("lacks volts; write what the nameplate says")
+            raise MisreadError("lacks volts", "write what the nameplate says")
         if self.plate_amps is None and self.hp is None:
-            raise ValueError("needs amps or hp; write what the nameplate says")
+            raise MisreadError("needs amps or hp", "write what the nameplate says")
         if None not in (self.breaker_a, self.breaker_at_most_a) and self.breaker_a != self.breaker_at_most_a:
-            raise ValueError("says breaker and largest_breaker; write breaker where the plate names one size")
+            raise MisreadError(
+                "says breaker and largest_breaker", "write breaker where the plate names one size"
+            )
         if self.phases == 3 and 120 in self.nominal:
-            raise ValueError("is three-phase at 120 V; three-phase machines are 208, 240 or 480 V")
+            raise MisreadError("is three-phase at 120 V", "three-phase machines are 208, 240 or 480 V")
         if self.phases == 1 and any(motor.phases == 3 for motor in self.more_motors):
-            raise ValueError(
-                "is single-phase and has a three-phase motor among more_motors; read the plates again"
+            raise MisreadError(
+                "is single-phase and has a three-phase motor among more_motors", "read the plates again"
             )
         return self
 

@@ -18,13 +18,18 @@ _MAY_BE_NEGATIVE = frozenset(
 
 
 class Number(NamedTuple):
-    """A number, the entry it is in, the entry's field and its word in the file."""
+    """A number, the entry it is in, the entry's field and where that stands in the file: several numbers may be one field."""
 
     trail: Trail
     entry: Entry
     name: str
-    word: str
+    field: Trail
     value: Decimal
+
+    @property
+    def word(self) -> str:
+        """The field's word in the file."""
+        return str(self.field[-1])
 
     @property
     def below_nothing(self) -> bool:
@@ -39,11 +44,12 @@ def numbers_of(entry: Entry, trail: Trail = ()) -> Iterator[Number]:
     for name, word in words_of(type(entry)):
         value = read.get(name)
         if type(value) not in _NO_NUMBERS:
-            for where, inner in _in(value, (*trail, word)):
+            field = (*trail, word)
+            for where, inner in _in(value, field):
                 if isinstance(inner, Entry):
                     yield from numbers_of(inner, where)
                 elif name != "attributes":
-                    yield Number(where, entry, name, word, inner)
+                    yield Number(where, entry, name, field, inner)
 
 
 def _in(value: object, trail: Trail) -> Iterator[tuple[Trail, Decimal | Entry]]:

@@ -12,7 +12,14 @@ from typing import Any, overload
 
 from costplan.files.csv_reader import Table, looks_like_a_date, shape_problem, without_garbage_collection
 from costplan.files.problems import Problem, allowed_words, nearest
-from costplan.files.quantities import MisreadError, day_mend, parse_fraction, parse_money_cents, parse_number
+from costplan.files.quantities import (
+    MisreadError,
+    day_mend,
+    parse_fraction,
+    parse_money_cents,
+    parse_number,
+    told_apart,
+)
 from costplan.files.visible import LONGEST_TEXT, beginning
 from costplan.model.catalog import Condition, Offer
 from costplan.model.ranges import TENTH_OF_A_CENT, Ranged, low_likely_high, something
@@ -248,7 +255,7 @@ def _carefully(
         try:
             reading[name] = READERS[name](cell)
         except ValueError as error:
-            message, _, mend = str(error).partition("; ")
+            message, mend = told_apart(error)
             crumbs = f"row {row} › {name}"
             found.append(Problem(f"offer-{name}", table.at(row, name), crumbs, message, mend))
     date_like = _turned_into_a_date(table, row, reading["part"], parts) if "part" in reading else None
@@ -281,7 +288,7 @@ def _text(what: str) -> Callable[[str], str]:
     def read(cell: str) -> str:
         text = cell.strip()
         if not text:
-            raise ValueError(f"is blank; write the id of a {what}")
+            raise MisreadError("is blank", f"write the id of a {what}")
         return _bounded(text)
 
     return read
@@ -291,20 +298,21 @@ def _condition(cell: str) -> Condition:
     text = cell.strip().lower()
     words = [str(condition.value) for condition in Condition]
     if not text:
-        raise ValueError(f"is blank; allowed: {', '.join(words)}")
+        raise MisreadError("is blank", f"allowed: {', '.join(words)}")
     if text in _OTHER_CONDITIONS:
-        raise ValueError(
-            f'is "{beginning(cell.strip())}"; allowed: {", ".join(words)}. Did you mean "{_OTHER_CONDITIONS[text]}"?'
+        raise MisreadError(
+            f'is "{beginning(cell.strip())}"',
+            f'allowed: {", ".join(words)}. Did you mean "{_OTHER_CONDITIONS[text]}"?',
         )
     spelled = text.replace(" ", "-").replace("_", "-")
     if spelled not in words:
-        raise ValueError(f'is "{beginning(cell.strip())}"; {allowed_words(spelled, words)}')
+        raise MisreadError(f'is "{beginning(cell.strip())}"', allowed_words(spelled, words))
     return Condition(spelled)
 
 
 def _bounded(text: str) -> str:
     if len(text) > LONGEST_TEXT:
-        raise ValueError(f"has {len(text)} characters; at most {LONGEST_TEXT} are read")
+        raise MisreadError(f"has {len(text)} characters", f"at most {LONGEST_TEXT} are read")
     return text
 
 
@@ -336,17 +344,18 @@ def _price(cell: str) -> Decimal | None:
     except MisreadError as error:
         if any(map(str.isdigit, text)):
             raise
-        raise ValueError(f"{error}, or leave it blank while nobody has told you a price") from None
+        mend = f"{error.mend}, or leave it blank while nobody has told you a price"
+        raise MisreadError(error.found, mend) from None
     if cents < 0:
-        raise ValueError(f'is "{beginning(cell.strip())}", below nothing; a price is 0 or more')
+        raise MisreadError(f'is "{beginning(cell.strip())}", below nothing', "a price is 0 or more")
     return cents
 
 
 def _price_range(text: str) -> Ranged:
     """Low, likely and high, in brackets: without them a spreadsheet takes 4/5/80 for a day."""
     if not (text.startswith("[") and text.endswith("]")):
-        raise ValueError(
-            f'is "{beginning(text)}", which may be a range or a day; write a range in brackets: [40/55/80]'
+        raise MisreadError(
+            f'is "{beginning(text)}", which may be a range or a day', "write a range in brackets: [40/55/80]"
         )
     between = "/" if "/" in text else ", "
     entries = [entry.strip() for entry in text[1:-1].split(between.strip())]
@@ -357,14 +366,14 @@ def _price_range(text: str) -> Ranged:
 def _per(cell: str) -> str:
     text = " ".join(cell.split()).lower()
     if not text:
-        raise ValueError(f"is blank; allowed: {_UNITS}")
+        raise MisreadError("is blank", f"allowed: {_UNITS}")
     per = _OTHER_UNITS.get(text, text)
     try:
         return Offer.known_unit(per)
     except ValueError:
         guess = nearest(per, ("each", "ft", "100 ft", "1000 ft", "box of 25", "reel of 250 ft"))
         hint = f'. Did you mean "{guess}"?' if guess else ""
-        raise ValueError(f'is "{beginning(cell.strip())}"; allowed: {_UNITS}{hint}') from None
+        raise MisreadError(f'is "{beginning(cell.strip())}"', f"allowed: {_UNITS}{hint}") from None
 
 
 _OTHER_UNITS = {
@@ -384,12 +393,12 @@ def _available(cell: str) -> int | None:
         return None
     number = parse_number(text)
     if re.fullmatch(r"[0-9]+\.[0-9]{2}", text):
-        raise ValueError(
-            f'is "{beginning(text)}", as prices are written; write how many can be had, as {number:.0f}'
+        raise MisreadError(
+            f'is "{beginning(text)}", as prices are written', f"write how many can be had, as {number:.0f}"
         )
     if number != number.to_integral_value() or number < 0:
-        raise ValueError(
-            f'is "{beginning(cell.strip())}"; write how many can be had, or leave it blank for any number'
+        raise MisreadError(
+            f'is "{beginning(cell.strip())}"', "write how many can be had, or leave it blank for any number"
         )
     return int(number)
 
@@ -402,9 +411,10 @@ def _seen(cell: str) -> date | None:
         try:
             return date.fromisoformat(text)
         except ValueError:
-            raise ValueError(f'is "{text}", a day that no calendar has; check month and day') from None
-    raise ValueError(
-        f'is "{beginning(cell.strip())}", not a day as year-month-day; {day_mend(text)}, and format the column as text'
+            raise MisreadError(f'is "{text}", a day that no calendar has', "check month and day") from None
+    raise MisreadError(
+        f'is "{beginning(cell.strip())}", not a day as year-month-day',
+        f"{day_mend(text)}, and format the column as text",
     )
 
 
@@ -413,7 +423,7 @@ def _freight(cell: str) -> Decimal:
         return Decimal(0)
     cents = parse_money_cents(cell.strip(), thousandths=True)
     if cents < 0:
-        raise ValueError(f'is "{beginning(cell.strip())}", below nothing; freight is 0 or more')
+        raise MisreadError(f'is "{beginning(cell.strip())}", below nothing', "freight is 0 or more")
     return cents
 
 
@@ -422,7 +432,7 @@ def _usable(cell: str) -> Decimal | None:
         return None
     share = parse_fraction(cell.strip())
     if not 0 < share <= 1:
-        raise ValueError(f'is "{beginning(cell.strip())}"; allowed: above 0 % to 100 %')
+        raise MisreadError(f'is "{beginning(cell.strip())}"', "allowed: above 0 % to 100 %")
     return share
 
 

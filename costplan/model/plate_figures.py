@@ -5,6 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
 from costplan.files import quantities
+from costplan.files.quantities import MisreadError
 
 PlateFigures = tuple[tuple[Decimal, ...], ...]
 """Figures as printed: ranges, each of one figure or more."""
@@ -26,7 +27,7 @@ def nominal_volts(plate_v: Decimal) -> int:
     """The system's volts of a plate's: 230 is 240, 200 is 208. Raises ValueError for any other."""
     volts = _NOMINAL_OF.get(int(plate_v), int(plate_v)) if plate_v == int(plate_v) else 0
     if volts not in NOMINAL_VOLTS:
-        raise ValueError(f"is {plate_v:f}; allowed: {', '.join(map(str, NOMINAL_VOLTS))}")
+        raise MisreadError(f"is {plate_v:f}", f"allowed: {', '.join(map(str, NOMINAL_VOLTS))}")
     return volts
 
 
@@ -39,7 +40,7 @@ def parse_volts(written: Any) -> PlateFigures:
     for volts in flat:
         nominal_volts(volts)
     if flat != sorted(set(flat)):
-        raise ValueError(f'is "{written}"; write the volts from the lowest, as on the plate: 208-230/460')
+        raise MisreadError(f'is "{written}"', "write the volts from the lowest, as on the plate: 208-230/460")
     return figures
 
 
@@ -49,14 +50,15 @@ def parse_amps(written: Any, volts: PlateFigures) -> PlateFigures:
         return written
     figures = _amperes(written, several=sum(map(len, volts)) > 1)
     if any(amps <= 0 for group in figures for amps in group):
-        raise ValueError(f'is "{written}"; write amperes above 0')
+        raise MisreadError(f'is "{written}"', "write amperes above 0")
     fits = len(figures) == len(volts) and all(
         len(mine) in (1, len(group)) for mine, group in zip(figures, volts, strict=True)
     )
     if volts and not fits:
-        raise ValueError(
-            f'is "{written}", but volts: has {_count(volts)}; write the amperes of each as the plate has '
-            "them, 9.4-8.6/4.3 beside 208-230/460, or only the volts that it will be connected at"
+        raise MisreadError(
+            f'is "{written}", but volts: has {_count(volts)}',
+            "write the amperes of each as the plate has "
+            "them, 9.4-8.6/4.3 beside 208-230/460, or only the volts that it will be connected at",
         )
     return figures
 

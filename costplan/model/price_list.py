@@ -10,6 +10,7 @@ from pathlib import Path
 
 from costplan.files.csv_reader import Rows, Table, parse_rows, read_table, shape_problem
 from costplan.files.problems import At, Problem, allowed_words, column_letter, nearest
+from costplan.files.quantities import told_apart
 from costplan.files.text_reader import read_text
 from costplan.model.catalog import Offer
 from costplan.model.offers import COLUMNS, READERS, check_offers
@@ -207,13 +208,13 @@ def _constant_problems(by: ColumnMap) -> list[Problem]:
         try:
             READERS[name](said)
         except ValueError as error:
-            message, _, mend = str(error).partition("; ")
+            message, mend = told_apart(error)
             problems.append(Problem("map-always", At(MAP_FILE), f"always {name}", message, mend))
     for (name, word), means in by.words.items():
         try:
             READERS[name](means)
         except ValueError as error:
-            message, _, mend = str(error).partition("; ")
+            message, mend = told_apart(error)
             problems.append(Problem("map-word", At(MAP_FILE), f'{name}, "{word}"', message, mend))
     return problems
 

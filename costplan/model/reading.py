@@ -6,6 +6,7 @@ from typing import TypeVar
 
 from costplan.files import quantities
 from costplan.files.problems import nearest
+from costplan.files.quantities import MisreadError
 
 LONGEST_NAME = 60
 _Read = TypeVar("_Read")
@@ -44,9 +45,9 @@ def plain(text: str) -> str:
     """The text without blanks around it. Raises ValueError when it is blank or not printable."""
     cleaned = text.strip()
     if not cleaned:
-        raise ValueError("is empty; write something")
+        raise MisreadError("is empty", "write something")
     if not cleaned.isprintable():
-        raise ValueError("holds a character that cannot be printed; write it again")
+        raise MisreadError("holds a character that cannot be printed", "write it again")
     return cleaned
 
 
@@ -59,7 +60,7 @@ def read_name(text: str) -> str:
     """A name of anything. Raises ValueError when it is blank, long, or not printable."""
     cleaned = plain(text)
     if len(cleaned) > LONGEST_NAME:
-        raise ValueError(f"has {len(cleaned)} letters; at most {LONGEST_NAME} are allowed")
+        raise MisreadError(f"has {len(cleaned)} letters", f"at most {LONGEST_NAME} are allowed")
     return cleaned
 
 
@@ -70,7 +71,7 @@ def whole(least: int, most: int) -> Callable[[str], str]:
         cleaned = plain(text)
         number = quantities.parse_number(cleaned, str(min(max(least, 5), most)))
         if number != number.to_integral_value() or not least <= number <= most:
-            raise ValueError(f"is {cleaned}; allowed: a whole number from {least} to {most}")
+            raise MisreadError(f"is {cleaned}", f"allowed: a whole number from {least} to {most}")
         return str(int(number))
 
     return read
@@ -95,8 +96,8 @@ def one_of(words: Sequence[str], also: Mapping[str, str] | None = None) -> Calla
         if len(found) == 1:
             return found[0]
         if found:
-            raise ValueError(f'is "{cleaned}", which may be {" or ".join(found)}; write more of the one')
-        raise ValueError(f'is "{cleaned}"; {allowed(cleaned, words)}')
+            raise MisreadError(f'is "{cleaned}", which may be {" or ".join(found)}', "write more of the one")
+        raise MisreadError(f'is "{cleaned}"', allowed(cleaned, words))
 
     return read
 

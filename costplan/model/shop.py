@@ -9,6 +9,7 @@ from typing import Literal
 
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
+from costplan.files.quantities import MisreadError
 from costplan.model.base import (
     Currency,
     CurrentA,
@@ -139,7 +140,7 @@ class OwnRoute(Entry):
     @model_validator(mode="after")
     def _has_a_length(self) -> "OwnRoute":
         if self.fixed_ft is None and self.cord_ft is None:
-            raise ValueError("says no length; add fixed: or cord:")
+            raise MisreadError("says no length", "add fixed: or cord:")
         return self
 
 
@@ -173,7 +174,7 @@ class FactoryCord(Entry):
     def _is_cord(cls, awg: str) -> str:
         sizes = conductors.cord_sizes()
         if awg not in sizes:
-            raise ValueError(f"is {awg}; allowed: {', '.join(sizes)}")
+            raise MisreadError(f"is {awg}", f"allowed: {', '.join(sizes)}")
         return awg
 
 
@@ -282,17 +283,17 @@ class Machine(Electrical):
     @model_validator(mode="after")
     def _is_one_thing(self) -> "Machine":
         if self.cord is not None and self.own_cord_said_ft is not None:
-            raise ValueError("says cord and own_cord; write the length into cord")
+            raise MisreadError("says cord and own_cord", "write the length into cord")
         if self.kind is not LoadKind.HEATER and self.least_heat is not None:
-            raise ValueError("says least_heat, but is no heater; write load: heater, or leave it out")
+            raise MisreadError("says least_heat, but is no heater", "write load: heater, or leave it out")
         if not self.motor:
             said = [word for word, value in self.of_motors if value]
             if said:
-                raise ValueError(
-                    f"is no motor and says {', '.join(said)}; add their amperes to amps, or leave it out"
+                raise MisreadError(
+                    f"is no motor and says {', '.join(said)}", "add their amperes to amps, or leave it out"
                 )
         if self.load is LoadKind.MOTOR and not self.motor_said:
-            raise ValueError("says load: motor and motor: false; leave one of them out")
+            raise MisreadError("says load: motor and motor: false", "leave one of them out")
         return self
 
     @field_validator("now")
@@ -319,8 +320,8 @@ def _wire_of(breaker_a: Decimal) -> str:
     try:
         return thinnest_awg(int(breaker_a))
     except LookupError:
-        raise ValueError(
-            f"leaves out awg, and no wire of the tables goes with {breaker_a:f} A; write its awg"
+        raise MisreadError(
+            f"leaves out awg, and no wire of the tables goes with {breaker_a:f} A", "write its awg"
         ) from None
 
 

@@ -18,6 +18,7 @@ class Space:
     finished_walls: bool | None
     detached: bool | None = None
     wood_dust: bool | None = None
+    flammable_vapors: bool | None = None
 
     @property
     def damp(self) -> bool:
@@ -35,6 +36,7 @@ def spaces(shop: Shop) -> Mapping[str, Space]:
         building.finished_walls,
         building.detached,
         building.wood_dust,
+        building.flammable_vapors,
     )
     return {"": whole} | {spot.name: told(whole, spot) for spot in shop.places}
 

@@ -3,18 +3,17 @@
 Its modules:
 
 - `program`: variables, rows and costs as plain data; what may have to give way is said by its rows.
-- `choice`, `stocked`, `frame`, `built`: the program of a sourcing rule over all streams; what is set free, as it
+- `solver`, `relaxation`, `clock`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
+  rule out; the time limit.
+- `build`, `stock`, `frame`, `choice`: the program of a sourcing rule over all streams; what is set free, as it
   counts it; a way of hiring put on it; the built program and its answer as a plan.
 - `visit_rows`, `gear_rows`, `load_rows`, `cord_rows`: visits and permits; gear; limits; whole cords.
 - `purchase`, `reel_rows`, `cutting_weights`, `order_rows`: today's purchase, what its reels can be cut into and the
   weights that tell, its orders.
-- `solver`, `relaxation`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
-  rule out.
-- `ranking`, `search`, `repriced`, `anew`, `clock`, `clashes`: the best plans in order; what is solved, split or never
-  looked at for them; the same at other prices, or by another rule; solved again and again at other costs; the time
-  limit; why there is none.
+- `search`, `ranking`, `repriced`, `anew`, `clashes`: what is solved, split or never looked at; the best plans in order;
+  the same at other prices, or by another rule; solved again and again at other costs; why there is none.
 
-`program.choice` builds one program over all streams: whole numbers of a machine's count for its ways; per
+`program.build` builds one program over all streams: whole numbers of a machine's count for its ways; per
 scenario and date stock flows from what is set free to what is used; today's needs are met by whole packs,
 reels cut to pieces, limited offers, and suppliers' fees. `program.visit_rows` adds a variable for each visit
 and permit that several pieces of work may call for.
@@ -74,11 +73,9 @@ where another one differs (`Choice.exclude` gives the places), each a search wit
 cheapest first, none deeper than the plan already at hand. A question whose ways are among those of one
 already answered, and whose answer uses no other, is not searched again.
 
-Nothing is dropped before the solver. An earlier program dropped ways that could never win, each by an
-exchange argument: what serves the dropped way serves the other. Wear, live outlets, groups and visits by move
-break those arguments, since a way that looks dominated may set free just what another machine takes over.
-They are gone. `program.relaxation` does the same safely, for any row that is added: the linear relaxation is
-solved first, and a variable at its bound with reduced cost r can leave it by at most window / r in any
+Nothing is dropped before the solver because another way seems better: a way that looks dominated may set free
+just what another machine takes over. `program.relaxation` rules out safely, for any row that is added: the linear
+relaxation is solved first, and a variable at its bound with reduced cost r can leave it by at most window / r in any
 assignment that costs no more than the relaxation plus the window. `program.solver` searches within a small
 window with those bounds. A plan found within it is the cheapest there is, because everything outside costs
 more than the window allows; one found beyond it sets the window for a last search. No plan found: the window

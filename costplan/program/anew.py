@@ -7,17 +7,25 @@ from dataclasses import dataclass, field
 from costplan.ledger.options import Option
 from costplan.ledger.plan import Plan
 from costplan.ledger.pricing import Pricer
-from costplan.program.built import Choice
+from costplan.program.choice import Choice
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import TOO_LITTLE_TIME, Allowed, Bench, NoPlanError, Ranked, all_open, walked
-from costplan.program.search import Search, Searches
+from costplan.program.search import USUAL_GAP, Search, Searches
 
-USUAL_GAP = 0.015
-"""By what share the best plan is expected above its relaxation before one is known. A choice, no source."""
 WIDER = 1.1
 """How much wider than at the last costs that share is taken."""
 
 NO_PLAN = "no plan keeps all limits"
+
+
+def _both(allowed: Allowed | None, like: Plan) -> Allowed:
+    """The options that are left and of a kind that a plan has of their machine."""
+
+    def both(option: Option) -> bool:
+        kept = allowed is None or allowed(option)
+        return kept and option.way.signature in like.kinds[option.machine]
+
+    return both
 
 
 @dataclass
@@ -45,11 +53,7 @@ class Anew:
         one that must have these in common. Raises NoPlanError where a machine has no way.
         """
         if like is not None:
-            kinds = like.kinds
-
-            def allowed(option: Option) -> bool:
-                return option.way.signature in kinds[option.machine]
-
+            allowed = _both(allowed, like)
         self.unlike, self.like = unlike, like
         self.options: Mapping[str, tuple[Option, ...]] = all_open(bench, allowed)
         self.known: dict[str, _Known] = defaultdict(_Known)

@@ -1,6 +1,6 @@
 """Why no plan exists: the least that limits must give way for one to exist, in words."""
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -9,19 +9,18 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.options import Option, Survey
 from costplan.ledger.pricing import Pricer
 from costplan.model.tandems import TandemPair, not_offered
-from costplan.program.choice import build_frame
+from costplan.program.build import build_frame
+from costplan.program.clock import Clock
 from costplan.program.program import Gives, Limit, Program
 from costplan.program.solver import NoAnswerError, any_answer, solve
 
-SECONDS = 20
-"""How long the search for the least may take."""
+SECONDS = 20.0
+"""How long the search for the least may take at most, of the time that is left."""
 UNKNOWN = "no plan keeps all limits together; which of them must give way was not found in time"
 IN_TIME = "as far as was found in time, less may do: "
 """Before what gives way where the search for the least did not end."""
 
 
-_MOST = {Gives.SPACES: 10**4, Gives.LOAD: 10**7, Gives.CAP: 10**9, Gives.OFFERS: 10**4, Gives.WAYS: 10**4}
-"""By how much a limit may give way at most: spaces, volt-amperes, cents, pieces, machines."""
 _PRICE = {Gives.SPACES: 10**6, Gives.LOAD: 10**4, Gives.CAP: 1, Gives.OFFERS: 10**6, Gives.WAYS: 10**12}
 """How dear a unit of it is; a machine goes without where nothing else will do."""
 _KEEPS = 2
@@ -39,17 +38,17 @@ class Clash:
 def clashes(
     facts: Facts,
     survey: Survey,
-    pricers: Sequence[Pricer],
+    programs: Sequence[Program],
     options: Mapping[str, tuple[Option, ...]],
+    clock: Clock,
     *,
     narrowed: bool = False,
 ) -> Clash:
-    """Which limits cannot be kept together: the least that must give way, over every way of hiring.
+    """Which limits cannot be kept together: the least that must give way, over the program of every way of hiring.
 
     narrowed: whether the options are some of those that are open, so that other plans may keep the limits.
     """
-    frame = build_frame(facts, pricers[0].market, survey, options)
-    eased = [_eased(facts, frame.hiring(pricer).program) for pricer in pricers]
+    eased = [_eased(facts, program, clock) for program in programs]
     found = [entry for entry in eased if entry is not None]
     if not found:
         return Clash([UNKNOWN])
@@ -80,7 +79,7 @@ def without_a_way_together(
     if all(any(option.for_sale for option in found) for found in options.values()):
         return {}
     program = build_frame(facts, pricers[0].market, survey, options).hiring(pricers[0]).program
-    eased = _eased(facts, program)
+    eased = _eased(facts, program, Clock())
     broken = eased[1] if eased is not None else {}
     return {of: short_of(options[of]) for gives, of in broken if gives is Gives.WAYS}
 
@@ -105,7 +104,7 @@ def with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
     return Facts(shop.model_copy(update={"panels": panels}), facts.catalog)
 
 
-def _eased(facts: Facts, program: Program) -> tuple[int, dict[Limit, int], bool] | None:
+def _eased(facts: Facts, program: Program, clock: Clock) -> tuple[int, dict[Limit, int], bool] | None:
     """How dear it is to let limits give way for one way of hiring, by how much each gives, and whether less cannot do.
 
     Machines go without only where no other limits that give way make a plan possible.
@@ -114,12 +113,12 @@ def _eased(facts: Facts, program: Program) -> tuple[int, dict[Limit, int], bool]
     for giving in ({limit for limit in limits if limit[0] is not Gives.WAYS}, limits):
         eased, slack = _giving(facts, program, giving)
         try:
-            answer = solve(eased, seconds=SECONDS)
+            answer = solve(eased, seconds=min(clock.share(1) or SECONDS, SECONDS))
         except NoAnswerError as error:
             if error.bound is None:
                 continue
             try:
-                answer = any_answer(eased, SECONDS)
+                answer = any_answer(eased, min(clock.share(1) or SECONDS, SECONDS))
             except NoAnswerError:
                 return None
         given = {limit: answer.values[i] for limit, i in slack.items() if answer.values[i]}
@@ -129,18 +128,29 @@ def _eased(facts: Facts, program: Program) -> tuple[int, dict[Limit, int], bool]
 
 def _giving(facts: Facts, program: Program, giving: Collection[Limit]) -> tuple[Program, dict[Limit, int]]:
     """A program with slack in the rows of these limits, which alone costs something; and the slack of each."""
-    eased = Program(list(program.variables), [], {}, 0)
+    eased = program.bare()
     slack: dict[Limit, int] = {}
+    most = _most(program)
     for row in program.rows:
         terms = dict(row.terms)
         if row.limit in giving and row.limit is not None:
             if row.limit not in slack:
                 gives, of = row.limit
                 keeps = _KEEPS if gives is Gives.WAYS and facts.machines[of].now is not None else 1
-                slack[row.limit] = eased.variable(f"give way: {of}", _MOST[gives], keeps * _PRICE[gives])
+                slack[row.limit] = eased.variable(f"give way: {of}", most[row.limit], keeps * _PRICE[gives])
             terms[slack[row.limit]] = 1 if row.low is not None else -1
         eased.row(row.name, terms, row.low, row.high)
     return eased, slack
+
+
+def _most(program: Program) -> dict[Limit, int]:
+    """By how much each limit can have to give way at most, whatever the values of its rows."""
+    most: dict[Limit, int] = defaultdict(int)
+    for row in program.rows:
+        if row.limit is not None:
+            reach = sum(abs(factor) * program.variables[index].high for index, factor in row.terms)
+            most[row.limit] = max(most[row.limit], reach + max(abs(row.low or 0), abs(row.high or 0)))
+    return most
 
 
 def _words(facts: Facts, survey: Survey, limit: Limit, amount: int, *, narrowed: bool) -> str:

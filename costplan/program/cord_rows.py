@@ -11,7 +11,7 @@ from costplan.ledger.aging import cords_asked, cords_given, cords_on_the_shelf
 from costplan.ledger.options import Option
 from costplan.ledger.plan import CordAsked, WholeCordUsed
 from costplan.program.program import Program, Terms
-from costplan.program.stocked import Stock, say
+from costplan.program.stock import Stock, say
 from costplan.years.stream import TODAY, Date, Use
 
 

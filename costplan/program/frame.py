@@ -11,7 +11,7 @@ from costplan.circuits.ways import Way
 from costplan.ledger.plan import Lasting, Reused, Shared, WholeCordUsed
 from costplan.ledger.pricing import Pricer, When
 from costplan.model.catalog import Offer
-from costplan.program.built import Choice
+from costplan.program.choice import Choice
 from costplan.program.gear_rows import GearRows
 from costplan.program.program import Gives, Program, Terms
 from costplan.program.purchase import PurchaseRows, worth_having
@@ -39,21 +39,25 @@ class Causes:
     machine_of: dict[int, str]
     serves: dict[int, tuple[Use | Trip, int]]
 
+    def owner(self, index: int) -> str | int:
+        """The machine that a variable is a way of, else the variable itself."""
+        return self.machine_of.get(index, index)
+
     def most(self, terms: Mapping[int, int]) -> int:
         """The most an expression can be, one way a machine; other variables count as themselves."""
-        most: dict[str, int] = defaultdict(int)
+        most: dict[str | int, int] = defaultdict(int)
         for index, count in terms.items():
-            name = self.machine_of.get(index, f"variable {index}")
+            name = self.owner(index)
             most[name] = max(most[name], count * self.program.variables[index].high)
         return sum(most.values())
 
     def together(self, causes: Iterable[int]) -> list[tuple[list[int], int]]:
         """Ways of one machine, what serves one use, what one move leaves: each machine has one; the rest one by one."""
-        groups: dict[str | Use | Trip, list[int]] = defaultdict(list)
-        most: dict[str | Use | Trip, int] = defaultdict(int)
+        groups: dict[str | int | Use | Trip, list[int]] = defaultdict(list)
+        most: dict[str | int | Use | Trip, int] = defaultdict(int)
         for index in causes:
             high = self.program.variables[index].high
-            name: str | Use | Trip = self.machine_of.get(index, f"variable {index}")
+            name: str | int | Use | Trip = self.owner(index)
             if index in self.serves:
                 name, high = self.serves[index]
             groups[name].append(index)
@@ -78,7 +82,7 @@ class Body:
     lasting: Mapping[int, Lasting]
     shared: Mapping[int, Shared]
     demand: Mapping[Need, Terms]
-    askers: Mapping[str, Mapping[Need, int]]
+    askers: Mapping[str | int, Mapping[Need, int]]
     gear: GearRows
     whole: Mapping[int, WholeCordUsed]
     left_out: frozenset[int] | None
@@ -140,13 +144,13 @@ class Frame:
         outlay, hired_today = defaultdict(int, self.purchase.outlay), defaultdict[int, int](int)
         visits = VisitRows(program, pricer, self.body.causes.together)
         for (bundle, when, trip), terms in self.body.charged.items():
-            cost = pricer.cost(bundle, when)
-            for index, count in terms.items():
-                program.add_cost(index, cost.worth_cents * count)
-                if when.year == 0:
-                    outlay[index] += cost.cash_today_cents * count
-                    hired_today[index] += cost.hired_today_cents * count
-            visits.call(cost.calls, when, trip, terms)
+            effort = pricer.effort_cost(bundle, when)
+            program.add_costs(terms, effort.worth_cents + pricer.parts_worth_cents(bundle, when))
+            if when.year == 0:
+                for index, count in terms.items():
+                    outlay[index] += effort.cash_today_cents * count
+                    hired_today[index] += effort.hired_today_cents * count
+            visits.call(effort.calls, when, trip, terms)
         visits.add(outlay, hired_today)
         if pricer.hiring.bid is not None:
             cents = sum(line.amount_cents for line in pricer.bid())

@@ -82,6 +82,10 @@ class Program:
                 self.rows[index], alike = known, alike + 1
         return alike / max(len(self.rows), 1)
 
+    def bare(self) -> "Program":
+        """The same variables, without rows and costs."""
+        return Program(list(self.variables), [], {}, 0, self.serials)
+
     def without(self, rows: Collection[int]) -> "Program":
         """The same program without some rows, by their numbers."""
         kept = [row for number, row in enumerate(self.rows) if number not in rows]
@@ -109,6 +113,13 @@ class Program:
         """Add to the cost of one unit of a variable."""
         if cost:
             self.cost[index] = self.cost.get(index, 0) + cost
+
+    def add_costs(self, terms: Mapping[int, int], cost: int) -> None:
+        """Add to the costs of variables, of each so many times as it counts."""
+        if cost:
+            known = self.cost
+            for index, count in terms.items():
+                known[index] = known.get(index, 0) + cost * count
 
     def row(
         self,

@@ -32,7 +32,7 @@ class PurchaseRows:
         market: Market,
         facts: Facts,
         demand: Mapping[Need, Terms],
-        askers: Mapping[str, Mapping[Need, int]],
+        askers: Mapping[str | int, Mapping[Need, int]],
     ) -> None:
         """Add the rows.
 

@@ -15,8 +15,8 @@ from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
 from costplan.ledger.steps import Step
 from costplan.model.choices import SurplusRule
-from costplan.program.built import Choice
-from costplan.program.choice import build_frame
+from costplan.program.build import build_frame
+from costplan.program.choice import Choice
 from costplan.program.clashes import clashes
 from costplan.program.clock import BUILDING, Clock, Tick
 from costplan.program.frame import Frame
@@ -208,13 +208,14 @@ def best_plans(
     searches.fill(count, clock, tick)
     if any_plan and not searches.found and searches.unfinished and clock.seconds is not None:
         tick("time is up: looking for any plan")
-        searches.find_any(choices(), max(clock.seconds, ANY_SECONDS))
+        searches.find_any(choices(), Clock(max(clock.seconds, ANY_SECONDS)))
     if not searches.found and at_most is not None and not searches.unfinished:
         return []
     if not searches.found and searches.unfinished:
         raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
     if not searches.found:
-        clash = clashes(bench.facts, bench.survey, bench.pricers, options, narrowed=allowed is not None)
+        programs = [choice.program for choice in choices()]
+        clash = clashes(bench.facts, bench.survey, programs, options, clock, narrowed=allowed is not None)
         without = [
             f"{entry.machine} is left out already: {'; '.join(entry.reasons)}"
             for entry in bench.facts.left_out

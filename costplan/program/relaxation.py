@@ -102,8 +102,10 @@ class Linear:
     def _put_variables(self, program: Program) -> list[Any]:
         """Those of the program at its bounds and costs, all others at nothing; as the library has them, in its order."""
         bounds, costs = self._bounds, self._costs
-        objective, idle = self._glop.Objective(), bounds.keys() - {one.serial for one in program.variables}
-        for serial in idle:
+        objective, here = self._glop.Objective(), {one.serial for one in program.variables}
+        if len(here) < len(program.variables):
+            raise AssertionError("two variables of a program have one serial: was it made beside its copies?")
+        for serial in bounds.keys() - here:
             if bounds[serial] != (0, 0):
                 bounds[serial] = 0, 0
                 self._variables[serial].SetBounds(0, 0)
@@ -123,6 +125,8 @@ class Linear:
     def _put_rows(self, program: Program, variables: list[Any]) -> None:
         """Those of the program, and all others without bounds."""
         wanted = {row.serial for row in program.rows}
+        if len(wanted) < len(program.rows):
+            raise AssertionError("two rows of a program have one serial: was it made beside its copies?")
         for serial in self._in_force - wanted:
             self._rows[serial].SetBounds(-INFINITE, INFINITE)
         for row in program.rows:

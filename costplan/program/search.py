@@ -10,10 +10,13 @@ from copy import copy
 from dataclasses import dataclass
 
 from costplan.ledger.plan import Plan
-from costplan.program.built import Choice
+from costplan.program.choice import Choice
 from costplan.program.clock import Clock, Tick
 from costplan.program.relaxation import UNKNOWN_BOUND, Relaxation
-from costplan.program.solver import Answer, NoAnswerError, any_answer, solve
+from costplan.program.solver import Answer, NoAnswerError, any_answer, cheapest_with, solve
+
+USUAL_GAP = 0.015
+"""By what share the best plan is expected above its relaxation before one is known. A choice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,21 +67,22 @@ class Searches:
                 if len(self.found) < count:
                     self.exclude(search.plan)
 
-    def find_any(self, choices: Iterable[Choice], seconds: float) -> None:
+    def find_any(self, choices: Iterable[Choice], clock: Clock) -> None:
         """Where time ran out before any plan was found: the first that comes, from the way of hiring that seems cheapest."""
         by_bound = sorted(map(Search, choices), key=lambda search: (search.bound, search.name))
         bound = min([max(by_bound[0].bound, min(self.unfinished)), *self.floors])
         for search in by_bound:
             try:
-                search.find_any(seconds)
+                search.find_any(clock)
             except NoAnswerError:
                 continue
             self.found.append(search.holds(min(bound, search.answer.cost)))
             return
 
     def rest_above(self, search: "Search") -> bool:
-        """Whether no other search could hold the next plan, as far as is known."""
-        return not any(other.stale for other in self.open if other is not search)
+        """Whether no other search is likely to hold the next plan, as far as is known."""
+        likely = search.bound + abs(search.bound) * USUAL_GAP
+        return not any(other.stale and other.bound <= likely for other in self.open if other is not search)
 
     def advance(self, search: "Search", count: int, seconds: float | None) -> None:
         """A search looks for its next plan as far as it may be wanted; where time ran out its bound is remembered."""
@@ -203,13 +207,14 @@ class Search:
         """
         while self.relaxed is not None and self.choice.purchase.reels.cut_off(self.relaxed.values):
             self.relax()
+        clock, uncut = Clock(seconds), None
         while True:
             if not self.looked:
                 self.relax()
             try:
                 answer = solve(
                     self.choice.program,
-                    seconds=seconds,
+                    seconds=clock.left,
                     at_most=at_most,
                     hint=self.hint,
                     near=self.near,
@@ -217,6 +222,9 @@ class Search:
                     records=self.choice.records,
                 )
             except NoAnswerError as error:
+                if error.bound is not None and uncut is not None:
+                    answer = self._repaired(uncut, max(error.bound, self.bound), at_most)
+                    break
                 if at_most is None or error.bound is not None:
                     raise
                 self.bound = max(self.bound, at_most + 1)
@@ -224,14 +232,26 @@ class Search:
             if self._can_be_cut(answer):
                 break
             # Rows are added only, so what was proven without them stays so.
-            self.bound = max(self.bound, answer.bound)
+            self.bound, self.near = max(self.bound, answer.bound), answer.cost
+            uncut = answer
         self._hold(answer)
 
-    def find_any(self, seconds: float) -> None:
+    def _repaired(self, uncut: Answer, bound: int, at_most: int | None) -> Answer:
+        """The ways of an answer that cannot be cut, with reels that it can be cut from. Raises NoAnswerError."""
+        ways = [index for of_machine in self.choice.ways.values() for index in of_machine.values()]
+        held = {index: uncut.values[index] for index in ways}
+        while True:
+            answer = cheapest_with(self.choice.program, held, self.hint, bound, self.choice.records)
+            if at_most is not None and answer.cost > at_most:
+                raise NoAnswerError(bound)
+            if self._can_be_cut(answer):
+                return answer
+
+    def find_any(self, clock: Clock) -> None:
         """Find the first plan that comes. Raises NoAnswerError when none does in that time."""
-        answer = any_answer(self.choice.program, seconds, self.relaxed, self.choice.records)
-        while not self._can_be_cut(answer):
-            answer = any_answer(self.choice.program, seconds, None, self.choice.records)
+        program, records, relaxed = self.choice.program, self.choice.records, self.relaxed
+        while not self._can_be_cut(answer := any_answer(program, clock.left, relaxed, records)):
+            relaxed = None
         self._hold(answer)
 
     def _can_be_cut(self, answer: Answer) -> bool:

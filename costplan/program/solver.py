@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import floor, isfinite
-from time import monotonic
 from typing import Any
 
 from costplan.model.money import TooLargeError
+from costplan.program.clock import Clock
 from costplan.program.program import Program, Row, Variable
 from costplan.program.relaxation import Relaxation, relax
 
@@ -17,6 +17,8 @@ _INT_MIN, _INT_MAX = -(2**63), 2**63 - 1
 """No bound, as the solver has it."""
 TIDYING = 2.0
 """The most effort, in the solver's own time that is the same on every machine, for an answer of the same cost."""
+REPAIRING = 2.0
+"""The same for an answer with the same ways whose pieces can be cut, where there was no time for the cheapest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +46,6 @@ class NoAnswerError(Exception):
         self.bound = bound
 
 
-LEAST_SECONDS = 0.2
-"""What a search gets even when time is up."""
 FIRST_WINDOW = 0.002
 """Share of the relaxation's cost within which the best plan is looked for first."""
 
@@ -80,47 +80,71 @@ def solve(
     TooLargeError where the sums do not fit the solver's whole numbers.
     """
     _refuse_too_large(program)
-    timer = _Timer(seconds)
-    relaxed = relaxed or relax(program, timer.left)
+    clock = Clock(seconds)
+    relaxed = relaxed or relax(program, clock.share(1))
     if relaxed is None:
-        return _search(program, None, timer.left, hint, at_most, records)
+        return _search(program, None, clock.share(1), hint, at_most, records)
     if at_most is not None and relaxed.bound > at_most:
         raise NoAnswerError(None)
     first = FIRST_WINDOW * abs(relaxed.cost) + 100
     if near is not None:
         first = max(near - relaxed.cost, 0) + NEXT_WINDOW * abs(relaxed.cost) + 100
-    answer, window = _nearest(program, relaxed, timer, hint, at_most, first, records)
+    answer, window = _nearest(program, relaxed, clock, hint, at_most, first, records)
     beyond = int(relaxed.cost + window)
-    if answer.cost <= beyond or timer.up:
+    if answer.cost <= beyond or clock.up:
         return Answer(answer.values, answer.cost, min(answer.bound, max(beyond, relaxed.bound)))
     within = relaxed.bounds_within(program, answer.cost - 1 - relaxed.cost)
     try:
-        return _search(program, within, timer.left, dict(enumerate(answer.values)), answer.cost, records)
+        return _search(program, within, clock.share(1), dict(enumerate(answer.values)), answer.cost, records)
     except NoAnswerError as error:
         bound = answer.cost if error.bound is None else min(error.bound, answer.cost)
         return Answer(answer.values, answer.cost, bound)
 
 
 def any_answer(
-    program: Program, seconds: float, relaxed: Relaxation | None = None, records: "Records | None" = None
+    program: Program,
+    seconds: float | None,
+    relaxed: Relaxation | None = None,
+    records: "Records | None" = None,
 ) -> Answer:
     """The first assignment found, however dear, for when there was no time for the cheapest; `relaxed` where it is known.
 
     Raises NoAnswerError.
     """
-    timer = _Timer(seconds)
-    relaxed = relaxed or relax(program, timer.left)
+    clock = Clock(seconds)
+    relaxed = relaxed or relax(program, clock.share(1))
     if relaxed is None:
-        return _search(program, None, timer.left, None, None, records, first=True)
+        return _search(program, None, clock.share(1), None, None, records, first=True)
     hint = {index: round(value) for index, value in enumerate(relaxed.values)}
     within = relaxed.bounds_within(program, FIRST_FOUND_WINDOW * abs(relaxed.cost))
     try:
-        found = _search(program, within, timer.left, hint, None, records, first=True)
+        found = _search(program, within, clock.share(1), hint, None, records, first=True)
     except NoAnswerError as error:
         if error.bound is not None:
             raise
-        found = _search(program, None, timer.left, hint, None, records, first=True)
+        found = _search(program, None, clock.share(1), hint, None, records, first=True)
     return Answer(found.values, found.cost, min(relaxed.bound, found.cost))
+
+
+def cheapest_with(
+    program: Program,
+    held: Mapping[int, int],
+    hint: Mapping[int, int] | None,
+    bound: int,
+    records: "Records | None" = None,
+) -> Answer:
+    """The cheapest assignment in which some variables have these values, within the same effort on every machine.
+
+    bound: what any assignment of the program costs at least. Raises NoAnswerError.
+    """
+    within = [(variable.low, variable.high) for variable in program.variables]
+    for index, value in held.items():
+        within[index] = value, value
+    try:
+        found = _search(program, within, None, hint, None, records, effort=REPAIRING)
+    except NoAnswerError:
+        raise NoAnswerError(bound) from None
+    return Answer(found.values, found.cost, min(bound, found.cost))
 
 
 def with_least(
@@ -160,7 +184,7 @@ def _refuse_too_large(program: Program) -> None:
 def _nearest(
     program: Program,
     relaxed: Relaxation,
-    timer: "_Timer",
+    clock: Clock,
     hint: Mapping[int, int] | None,
     at_most: int | None,
     window: float,
@@ -172,7 +196,7 @@ def _nearest(
         window = min(window, widest)
         try:
             within = relaxed.bounds_within(program, window)
-            return _search(program, within, timer.left, hint, at_most, records), window
+            return _search(program, within, clock.share(1), hint, at_most, records), window
         except NoAnswerError as error:
             if error.bound is not None:
                 raise NoAnswerError(
@@ -181,23 +205,6 @@ def _nearest(
             if window >= widest or window > 10 * abs(relaxed.cost) + 10**8:
                 raise
         window = 2 * window + FIRST_WINDOW * abs(relaxed.cost)
-
-
-class _Timer:
-    """What is left of a time limit."""
-
-    def __init__(self, seconds: float | None) -> None:
-        self.end = None if seconds is None else monotonic() + seconds
-
-    @property
-    def left(self) -> float | None:
-        """Seconds left, at least a moment; None for no limit."""
-        return None if self.end is None else max(self.end - monotonic(), LEAST_SECONDS)
-
-    @property
-    def up(self) -> bool:
-        """Whether the time is up."""
-        return self.end is not None and monotonic() >= self.end
 
 
 def _search(

@@ -1,7 +1,7 @@
 """Visits and permits in the program: paid once for all work of a visit, whatever it is for."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from decimal import Decimal
 
 from costplan.ledger.lines import Line, LineKind, Pocket
@@ -26,12 +26,14 @@ class VisitRows:
         self.once: dict[tuple[When, Trip], dict[Once, int]] = defaultdict(dict)
 
     def call(
-        self, calls: Iterable[Call | Stop | Once], when: When, trip: Trip, terms: Mapping[int, int]
+        self, calls: Collection[Call | Stop | Once], when: When, trip: Trip, terms: Mapping[int, int]
     ) -> None:
         """Note what a bundle makes somebody pay, wherever one of its variables is above 0."""
+        if not calls:
+            return
+        high = {index: self.program.variables[index].high for index in terms}
         for call in calls:
-            causes = self.causes[call, when, trip if call.hired else ()]
-            causes.update({index: self.program.variables[index].high for index in terms})
+            self.causes[call, when, trip if call.hired else ()].update(high)
 
     def add(self, outlay: Terms, hired_today: Terms) -> None:
         """Add the rows, and what is paid today to the outlay and to the hired labor of today."""

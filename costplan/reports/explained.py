@@ -403,10 +403,20 @@ def _whom(share: Share) -> str:
 
 def _blocks(case: Case, width: int, blocks: Iterable[str]) -> str:
     """The blocks with a blank line between, ahead of them what no figure contains, and what could be cheaper still."""
-    ahead = [*left_out_lines(case.facts.left_out), *could_be_cheaper(case)]
+    ahead = [*left_out_lines(case.facts.left_out), *could_be_cheaper(case), *_time_ran_out(case)]
     return (
         "\n\n".join(block for block in (*(filled(words, width) for words in ahead), *blocks) if block) + "\n"
     )
+
+
+def _time_ran_out(case: Case) -> list[str]:
+    """That plans might be others, in a sentence, where they are not proven."""
+    if all(plan.proven for plan in case.plans):
+        return []
+    return [
+        "Not proven: time ran out, so that compare may list other plans, or number them otherwise; more time proves them "
+        "(--time-limit 600)."
+    ]
 
 
 def could_be_cheaper(case: Case) -> list[str]:

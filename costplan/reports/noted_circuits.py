@@ -11,11 +11,11 @@ from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.heavier import sized
 from costplan.circuits.listing import turns_on_listing
 from costplan.circuits.machine_lead import machine_lead
-from costplan.circuits.outlets import OWN_SWITCH
 from costplan.circuits.plug_marks import PORTABLE_HP, disconnected_anyway
 from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Rules, Wiring
+from costplan.circuits.things import Made
 from costplan.ledger.steps import Act
 from costplan.model.choices import Occupancy
 from costplan.model.installed import usual_ground_awg
@@ -179,7 +179,7 @@ def _end_stays(at: InPlan) -> bool:
 
 def _switch_on_cord(at: InPlan) -> bool | str:
     """A switch that is put in between a machine's cord and its motor; whether what holds its cords is priced."""
-    return not FITTED.isdisjoint(_acts(at, OWN_SWITCH)) and _held(at)
+    return not FITTED.isdisjoint(_acts(at, Made.OWN_SWITCH)) and _held(at)
 
 
 def _held(at: InPlan) -> bool | str:

@@ -26,6 +26,7 @@ class _Fact:
 
 DETACHED = _Fact("detached", Topic.DETACHED, Topic.DETACHED_UNKNOWN)
 DUST = _Fact("wood_dust", Topic.WOOD_DUST, Topic.DUST_UNKNOWN)
+VAPORS = _Fact("flammable_vapors", Topic.FLAMMABLE_VAPORS, Topic.VAPORS_UNKNOWN)
 
 
 def of_spaces(facts: Facts, powered: Sequence[Powered], panels: Iterable[str]) -> Iterator[tuple[Topic, str]]:
@@ -34,6 +35,7 @@ def of_spaces(facts: Facts, powered: Sequence[Powered], panels: Iterable[str]) -
     places = [*map(facts.place_of_panel, panels), *(entry.circuit.standing.place for entry in changed)]
     worked_in = [facts.space_at(place) for place in places]
     yield from _of(DETACHED, [space for space in worked_in if space.occupancy not in NEVER_APART])
+    yield from _of(VAPORS, worked_in)
     motors = [entry for entry in changed if entry.circuit.supplied.load.turns]
     yield from _of(DUST, [facts.space_at(entry.circuit.standing.place) for entry in motors])
     if "ambient_c" not in facts.shop.code.model_fields_set and any(map(_warm, changed)):

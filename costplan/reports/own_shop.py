@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.outlet_key import DISCONNECT
-from costplan.circuits.outlets import OWN_PLUG
+from costplan.circuits.things import Made
 from costplan.ledger.steps import Act, Step
 from costplan.program.ranking import Ranked
 from costplan.reports.work_cords import kept_kit, stays_hanging, stays_on
@@ -102,7 +102,7 @@ def _source(today: Today, step: Step) -> str:
         return today.source(step)
     if step.out_of is not None:
         return today.circuit(step.source, step.out_of)
-    if step.kind in (*ENDS, "cord", "kit"):
+    if step.kind in (*ENDS, "cord", Made.KIT):
         stays = ", where it stays" if stays_hanging(today, step) else ""
         return f"{today.old_cord(step.source)}, at {today.circuit_place(step.source)}{stays}"
     return f"the {today.name(step.source)}"
@@ -155,7 +155,7 @@ def _replaced(today: Today, step: Step) -> Iterator[tuple[str, str]]:
     if other_breaker and step.run is not None and not today.old_breaker_goes_on(step):
         yield "breaker", today.circuit(step.machine, step.run)
     plug = today.facts.machines[step.machine].plug
-    if step.kind == OWN_PLUG and step.act is not Act.KEEP and plug is not None:
+    if step.kind == Made.OWN_PLUG and step.act is not Act.KEEP and plug is not None:
         yield f"plug {plug}", f"the {today.name(step.machine)}"
 
 

@@ -120,6 +120,8 @@ class Topic(StrEnum):
     OLD_FINISH = "old finish"
     WOOD_DUST = "wood dust"
     DUST_UNKNOWN = "dust unknown"
+    FLAMMABLE_VAPORS = "flammable vapors"
+    VAPORS_UNKNOWN = "vapors unknown"
     CEILING = "ceiling"
     WET_AT_MACHINE = "wet at a machine"
     CONTROL_WIRES = "control wires"

@@ -455,6 +455,8 @@ def _space(space: Space) -> str:
         )
     if space.wood_dust is not None:
         words.append("with wood dust" if space.wood_dust else "without wood dust")
+    if space.flammable_vapors is not None:
+        words.append(f"with{'' if space.flammable_vapors else 'out'} flammable vapors")
     return ", ".join(words)
 
 

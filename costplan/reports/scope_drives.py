@@ -2,7 +2,7 @@
 
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.motor_swap import MOTOR
-from costplan.circuits.outlets import OWN_PLUG
+from costplan.circuits.things import Made
 from costplan.ledger.holding import written
 from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act, Step
@@ -95,4 +95,4 @@ def _who(facts: Facts, ranked: Ranked, powered: Powered) -> str:
 
 
 def _is_plug(step: Step | None, machine: str) -> bool:
-    return step is not None and (step.kind, step.machine) == (OWN_PLUG, machine)
+    return step is not None and (step.kind, step.machine) == (Made.OWN_PLUG, machine)

@@ -8,6 +8,7 @@ from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import LOOSE, Need, Spec, StockNeed
 from costplan.circuits.outlets import place_of
+from costplan.circuits.things import Made
 from costplan.ledger.holding import written
 from costplan.ledger.steps import Act, Step
 from costplan.model.catalog import Condition, Part
@@ -197,7 +198,7 @@ def _keeps_kit(ranked: Ranked, powered: Powered) -> bool:
     if now is None or now.method is not powered.way.method or now.method not in KIT_RECIPE:
         return False
     return not any(
-        step.kind == "kit" and machine.name in (step.machine, step.source) for step in ranked.steps
+        step.kind == Made.KIT and machine.name in (step.machine, step.source) for step in ranked.steps
     )
 
 

@@ -10,9 +10,9 @@ from typing import NamedTuple
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.needs import Item
-from costplan.circuits.outlets import OWN_PLUG, OWN_SWITCH
 from costplan.circuits.quoted_work import QUOTED_WORK
 from costplan.circuits.switch import switch_recipe
+from costplan.circuits.things import Made
 from costplan.circuits.ways import Way
 from costplan.ledger.asked import in_panel
 from costplan.ledger.holding import written
@@ -33,7 +33,7 @@ from costplan.years.calendar import lives, scenarios_of
 
 WHOLE_SHOP = "whole shop"
 SURPLUS_TASK = "inspect surplus"
-OF_CORDS = frozenset({"cord", "plug", "connector", "kit", OWN_PLUG})
+OF_CORDS = frozenset({"cord", "plug", "connector", Made.KIT, Made.OWN_PLUG})
 """Kinds of things that are the owner's between an outlet and a machine."""
 ENDS_OF_RUN = frozenset({"receptacle", "disconnect", FUSED_DISCONNECT})
 
@@ -213,7 +213,7 @@ class Details:
             return ""
         if step.kind == "outlet":
             return self._outlet(step)
-        if OWN_SWITCH in (step.kind, step.within):
+        if Made.OWN_SWITCH in (step.kind, step.within):
             recipe = switch_recipe(self.facts, self.facts.machines[step.machine])
             if line.task not in {entry.task for entry in self.facts.recipe(recipe).tasks}:
                 return f"the lead from its switch, into the {'drive' if step.machine in self._driven else 'machine'}"
@@ -285,10 +285,10 @@ class Details:
         if step.kind == "cord":
             feet = step.wanted.length_ft if step.wanted is not None else step.item.length_ft
             return f"{way}, {feet} ft" if way else f"{feet} ft"
-        if step.kind == OWN_PLUG and step.machine in self._driven:
+        if step.kind == Made.OWN_PLUG and step.machine in self._driven:
             plug = piece(replace(step.item, spec=replace(step.item.spec, kind="plug")))
             return f"{plug}, on the {line_cord(self._ranked, step.machine)}"
-        if step.kind == OWN_PLUG:
+        if step.kind == Made.OWN_PLUG:
             return piece(step.item)
         return f"{piece(step.item)}, {way}" if way else piece(step.item)
 

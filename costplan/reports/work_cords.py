@@ -6,9 +6,8 @@ from dataclasses import replace
 from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import DRIVE
 from costplan.circuits.needs import Item
-from costplan.circuits.outlet_key import OUTLET
-from costplan.circuits.outlets import OWN_PLUG
 from costplan.circuits.switch import LEAD_FT
+from costplan.circuits.things import Made
 from costplan.ledger.steps import Act, Step
 from costplan.reports.work_draft import Draft, Phase
 from costplan.reports.work_words import (
@@ -25,7 +24,7 @@ from costplan.reports.work_words import (
     wired_in,
 )
 
-CORD_KINDS = ("cord", *ENDS, "kit", OWN_PLUG)
+CORD_KINDS = ("cord", *ENDS, Made.KIT, Made.OWN_PLUG)
 """What the work on cords is about; an own plug is the one on a machine."""
 _MADE_UP = ("cord set", "overhead cord", "pendant")
 _END = ("cord end", "change cord end", "cord set")
@@ -46,9 +45,9 @@ def _of_step(today: Today, doers: Doers, step: Step) -> Iterator[Draft]:
         yield from writer.cable()
     elif step.kind in ENDS:
         yield from writer.end()
-    elif step.kind == "kit":
+    elif step.kind == Made.KIT:
         yield from writer.kit()
-    elif step.kind == OWN_PLUG and not _found_parts(today, step):
+    elif step.kind == Made.OWN_PLUG and not _found_parts(today, step):
         yield from writer.own_plug(dict(step.item.spec.equal)["configuration"])
 
 
@@ -77,7 +76,7 @@ def stays_on(today: Today, end: Step) -> bool:
 def stays_hanging(today: Today, step: Step) -> bool:
     """Whether a cord, its kit, or an end that stays on it, is only handed over where it hangs."""
     if step.kind not in ENDS:
-        return step.kind in ("cord", "kit") and today.hangs_on(step)
+        return step.kind in ("cord", Made.KIT) and today.hangs_on(step)
     cables = [other for other, _ in today.of(step.machine, "cord") if other.source == step.source]
     return stays_on(today, step) and any(today.hangs_on(cable) for cable in cables)
 
@@ -89,11 +88,11 @@ def kept_kit(today: Today, step: Step) -> str:
         return ""
     if step.act is Act.KEEP or today.facts.machines[machine].at == today.circuit_place(machine):
         return ""
-    if any(other.kind == "kit" and machine in (other.machine, other.source) for other, _ in today.counts):
+    if any(other.kind == Made.KIT and machine in (other.machine, other.source) for other, _ in today.counts):
         return ""
-    outlets = [s.wanted.outlet for s, _ in today.of(machine, OUTLET) if s.wanted is not None]
+    outlets = [s.wanted.outlet for s, _ in today.of(machine, Made.OUTLET) if s.wanted is not None]
     hangs = any(outlet.run is had.method for outlet in outlets)
-    return KITS[KIT_RECIPE[had.method]] if hangs else ""
+    return KITS[had.method] if hangs else ""
 
 
 def _bare_ends(today: Today, machine: str) -> bool:
@@ -143,7 +142,7 @@ class _CordWriter:
             return
         if step.whole:
             what = today.old_cord(step.source) if step.source else f"{piece(step.item)}, from the shelf"
-            kit = " and what it hung from" if step.source and not today.of(self.machine, "kit") else ""
+            kit = " and what it hung from" if step.source and not today.of(self.machine, Made.KIT) else ""
             words = f"hang {what}, with its ends{kit}, {self._way()}: {long}"
             hung = self._draft(Phase.CORDS, 4, self.at, who, words, step)
             # What lay on the shelf is tested like what is made up.
@@ -265,7 +264,7 @@ class _CordWriter:
             words = f"take {piece(step.item)} off {self.today.old_cord(step.source)}"
             who = self.doers.of(step.source, _END, self.doers.owner)
             yield self._draft(Phase.OUT, 1, place, who, words, None, machine=step.source, frees=(step,))
-        if step.within == OWN_PLUG:
+        if step.within == Made.OWN_PLUG:
             yield from self.own_plug(dict(step.item.spec.equal)["configuration"])
             return
         words = f"hang the {piece(step.item)} for the {whose(self.name)} cord, {self.today.source(step)}"

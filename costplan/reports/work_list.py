@@ -5,9 +5,10 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item
-from costplan.circuits.outlet_key import DISCONNECT, OUTLETS, QUOTED_OUTLET
-from costplan.circuits.outlets import OWN_SWITCH, place_of
+from costplan.circuits.outlet_key import DISCONNECT
+from costplan.circuits.outlets import place_of
 from costplan.circuits.run_parts import RUN_RECIPE
+from costplan.circuits.things import OUTLETS, Made
 from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
@@ -142,7 +143,7 @@ class _Writer:
             return self._left(step)
         if step.kind == "outlet":
             return self._new_run(step) if step.act is Act.BUY else ()
-        if OWN_SWITCH in (step.kind, step.within):
+        if Made.OWN_SWITCH in (step.kind, step.within):
             return self._switch(step)
         if step.kind in AT_RUN:
             return self._receptacle(step)
@@ -284,12 +285,18 @@ class _Writer:
 
     def _switch(self, step: Step) -> Iterator[Draft]:
         """The switch at a machine: said once, by the part that is not bought where there is one."""
-        found = [other for other, _ in self.today.of(step.machine, *AT_RUN) if other.within == OWN_SWITCH]
+        found = [
+            other for other, _ in self.today.of(step.machine, *AT_RUN) if other.within == Made.OWN_SWITCH
+        ]
         said_by_part = any(other.act is not Act.BUY for other in found)
-        if plain(step) or (step.kind == OWN_SWITCH) == said_by_part or (step.within and step.act is Act.BUY):
+        if (
+            plain(step)
+            or (step.kind == Made.OWN_SWITCH) == said_by_part
+            or (step.within and step.act is Act.BUY)
+        ):
             return
         who = self.doers.of(step.machine, ("disconnect",), self.doers.hired)
-        what = "a disconnect marked for its motor" if step.kind == OWN_SWITCH else piece(step.item)
+        what = "a disconnect marked for its motor" if step.kind == Made.OWN_SWITCH else piece(step.item)
         words = f"fit {what} to the {self.today.name(step.machine)}, {self.today.source(step)}"
         yield self._draft(Phase.MOVE, 1, self.facts.machines[step.machine].at, who, words, step)
 
@@ -303,11 +310,11 @@ class _Writer:
         if (
             plain(step)
             or (step.within and step.act is Act.BUY)
-            or (step.kind == QUOTED_OUTLET and step.act is not Act.BUY)
+            or (step.kind == Made.QUOTED_OUTLET and step.act is not Act.BUY)
         ):
             return
         place = place_of(step.item.spec) or self.facts.machines[step.machine].at
-        words = f"put in {piece(step.item)}, {'as quoted' if step.kind == QUOTED_OUTLET else self.today.source(step)}"
+        words = f"put in {piece(step.item)}, {'as quoted' if step.kind == Made.QUOTED_OUTLET else self.today.source(step)}"
         yield self._draft(Phase.IN, 3, place, self.doers.hired, words, step)
 
     def _along(self) -> Iterator[Draft]:
@@ -401,7 +408,7 @@ class _Writer:
     def _plug_in(self, machine: str, step: Step) -> Draft:
         name, known = self.today.name(machine), self.facts.machines[machine]
         done = None if step.act is Act.BUY else step
-        if step.kind == QUOTED_OUTLET or step.wanted is None:
+        if step.kind == Made.QUOTED_OUTLET or step.wanted is None:
             words = f"plug the {name} into {piece(step.item)}"
             return self._draft(Phase.MOVE, 6, known.at, self.doers.owner, words, done, machine=machine)
         key = step.wanted.outlet

@@ -7,7 +7,7 @@ from costplan.circuits.circuit import Circuit
 from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.needs import Item, Need, Work, awg_text
-from costplan.circuits.outlet_key import OUTLET, QUOTED_OUTLET
+from costplan.circuits.things import Made
 from costplan.ledger.crews import NOBODY, do
 from costplan.ledger.holding import written
 from costplan.ledger.steps import Act, Step
@@ -24,7 +24,7 @@ LEFT = (Act.MAKE_SAFE, Act.LEAVE_LIVE, Act.BACK_TO_SHELF)
 """What becomes of a thing that its machine gives up and nobody takes today."""
 ENDS = ("plug", "connector")
 AT_RUN = ("receptacle", "disconnect", FUSED_DISCONNECT)
-KITS = {KIT_RECIPE[Method.CORD]: "overhead kit", KIT_RECIPE[Method.CEILING]: "pendant kit"}
+KITS = {Method.CORD: "overhead kit", Method.CEILING: "pendant kit"}
 """What a cord hangs from, by its recipe."""
 
 
@@ -36,14 +36,14 @@ def plain(step: Step) -> bool:
 def piece(item: Item) -> str:
     """An item of stock in words."""
     equal, low = dict(item.spec.equal), dict(item.spec.at_least)
-    if item.spec.kind == OUTLET:
+    if item.spec.kind == Made.OUTLET:
         key = item.outlet
         return f"outlet {key.end} {key.place if key.beside_panel else f'at {key.place}'} ({key.run})"
     if item.spec.kind == "cord":
         return f"{cable_words(item)}, {item.length_ft} ft"
-    if item.spec.kind == "kit":
-        return KITS.get(equal["recipe"], item.spec.kind)
-    if item.spec.kind == QUOTED_OUTLET:
+    if item.spec.tie.hangs is not None:
+        return KITS[item.spec.tie.hangs]
+    if item.spec.kind == Made.QUOTED_OUTLET:
         return f"{item.outlet.quote} at {item.outlet.place}"
     words = [item.spec.kind, equal.get("configuration", "")]
     if "rating_a" in low:
@@ -244,7 +244,7 @@ class Today:
             return f"off {self.old_cord(step.source)}"
         if step.kind == "cord":
             return f"of {self.old_cord(step.source)}"
-        if step.kind == "kit":
+        if step.kind == Made.KIT:
             return f"the one of {self.old_cord(step.source)}"
         return f"off the {self.name(step.source)}"
 
@@ -255,7 +255,7 @@ class Today:
             return False
         if had is None or had.method not in KIT_RECIPE or (step.cut_to_ft and step.act is not Act.KEEP):
             return False
-        outlets = [s.wanted.outlet for s, _ in self.of(machine, OUTLET) if s.wanted is not None]
+        outlets = [s.wanted.outlet for s, _ in self.of(machine, Made.OUTLET) if s.wanted is not None]
         same = [(outlet.panel, outlet.run) == (had.panel, had.method) for outlet in outlets]
         return any(same) and self.facts.machines[machine].at == self.circuit_place(step.source)
 

@@ -10,6 +10,7 @@ from typing import Any
 from costplan.files.csv_reader import parse_table
 from costplan.files.difference import Edit, difference_text, joined
 from costplan.files.problems import At, Problem, UserMistakeError, errors_of, in_order
+from costplan.files.quantities import told_apart
 from costplan.files.writing import NewContent
 from costplan.model.amending import (
     Amendment,
@@ -402,7 +403,7 @@ def _read(cells: Mapping[str, str]) -> tuple[dict[str, Any], list[Problem]]:
         try:
             fields["price_cents" if name == "price" else name] = READERS[name](cell)
         except ValueError as error:
-            message, _, mend = str(error).partition("; ")
+            message, mend = told_apart(error)
             problems.append(_spoken(f"offer-{name}", name, message, mend))
     return fields, problems
 

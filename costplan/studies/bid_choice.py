@@ -9,7 +9,7 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.ledger.crews import hirings
 from costplan.ledger.options import Option
-from costplan.model.bids import Bid, LeftOut, bid_of, shop_with_bids, sorted_out
+from costplan.model.bids import Bid, bid_of, shop_with_bids, why_out
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Allowed, Bench, NoPlanError, Ranked, best_plans
 from costplan.studies.comparison import Comparison, compare
@@ -22,15 +22,10 @@ from costplan.studies.turned import Ask, refuse_unknown
 def with_bids(facts: Facts, bids: Iterable[Bid], *, today: date, expired: bool = False) -> Facts:
     """The facts with the bids among the crews and fixed bids, so that the comparison chooses among them.
 
-    Bids that cannot take part are left out; `kept_out` names them. expired: count bids whose day has passed.
+    Bids that cannot take part are left out; `why_out` says why. expired: count bids whose day has passed.
     """
     shop = shop_with_bids(facts.written, facts.crews, bids, today=today, expired=expired)
     return Facts(shop, facts.catalog)
-
-
-def kept_out(facts: Facts, bids: Iterable[Bid], *, today: date, expired: bool = False) -> tuple[LeftOut, ...]:
-    """The bids that take no part in the choice, each with its reason; `facts` are without the bids."""
-    return sorted_out(bids, facts.shop, facts.crews, today=today, expired=expired)[1]
 
 
 def without_bids(facts: Facts) -> Facts:
@@ -95,8 +90,11 @@ def compare_with_bids(
         exact_turning=exact_turning,
     )
     out = [
-        f"bid of {entry.bid.bidder} takes no part: {entry.reason}"
-        for entry in kept_out(facts, bids, today=today, expired=expired)
+        f"bid of {bid.bidder} takes no part: {reason}"
+        for bid, reason in zip(
+            bids, why_out(bids, facts.shop, facts.crews, today=today, expired=expired), strict=True
+        )
+        if reason
     ]
     scope = scope_today(estimated.facts, asked)
     return replace(
@@ -138,9 +136,15 @@ def in_place(
     Raises DisagreementError on a defect.
     """
     listed = tuple(bids)
-    ready, _ = sorted_out(listed, facts.shop, facts.crews, today=today, expired=expired)
+    out = why_out(listed, facts.shop, facts.crews, today=today, expired=expired)
     known = with_bids(facts, listed, today=today, expired=expired)
-    ways = [way for bid in ready for way in hirings(known, [bid.bidder]) if (way.bid is None) == bid.hourly]
+    ways = [
+        way
+        for bid, reason in zip(listed, out, strict=True)
+        if not reason
+        for way in hirings(known, [bid.bidder])
+        if (way.bid is None) == bid.hourly
+    ]
     if not ways:
         return ()
     bench = Bench.over(known, facts.shop.money.surplus, crews=ways, known=estimated)

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
-from costplan.circuits.outlets import OWN_SWITCH
+from costplan.circuits.things import Made
 from costplan.circuits.ways import UNSAID_HEATER
 from costplan.ledger.holding import written
 from costplan.ledger.lines import present_value
@@ -148,7 +148,7 @@ def turns_on_marks(facts: Facts, plans: Sequence[Ranked]) -> Iterator[str]:
 
 def switches_today(facts: Facts, ranked: Ranked) -> Iterator[tuple[str, str, int | None]]:
     """Machines that get a switch for an unknown mark today: the name with how many, its money in words and in cents."""
-    bought = {step.machine for step in ranked.steps if step.kind == OWN_SWITCH and step.act is Act.BUY}
+    bought = {step.machine for step in ranked.steps if step.kind == Made.OWN_SWITCH and step.act is Act.BUY}
     if not bought:
         return
     pricer, standings = pricer_of(facts, ranked), first_standings(facts.shop)

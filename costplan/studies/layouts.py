@@ -7,7 +7,7 @@ from decimal import Decimal
 from itertools import product
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.outlet_key import OUTLETS
+from costplan.circuits.things import OUTLETS, Made
 from costplan.ledger.holding import UnknownWordsError, held_survey, words_by_machine
 from costplan.ledger.lines import LineKind, Pocket
 from costplan.ledger.steps import Act
@@ -169,7 +169,7 @@ def _moved_along(facts: Facts, ranked: Ranked) -> int:
         if chosen.option.way.relocated
         and isinstance(facts.machines[chosen.option.machine], MovedToday)
         and not any(
-            use.since == TODAY and not use.present and use.thing.item.spec.kind == "outlet"
+            use.since == TODAY and not use.present and use.thing.item.spec.kind == Made.OUTLET
             for use in chosen.option.stream.uses
         )
     )

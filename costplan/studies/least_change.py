@@ -1,6 +1,6 @@
 """The least change of one price, one task's hours or one rate that would make a plan win that does not."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from functools import partial
@@ -213,7 +213,7 @@ class _Desk:
     """The shop at other prices, hours and rates."""
 
     bench: Bench
-    held: dict[int, tuple[Ranked, HeldPlan]] = field(default_factory=dict)
+    held: dict[Hashable, HeldPlan] = field(default_factory=dict)
 
     @property
     def facts(self) -> Facts:
@@ -259,11 +259,11 @@ class _Desk:
         """What a plan costs at another price of an offer, held as it is."""
         ranked = found.ranked
         known = self.bench.pricers[0].market
-        if id(ranked) not in self.held:
+        if ranked.plan.key not in self.held:
             pricer = Pricer(self.facts, known, ranked.plan.hiring)
-            self.held[id(ranked)] = ranked, HeldPlan.of(pricer, ranked.plan, ranked.chosen)
+            self.held[ranked.plan.key] = HeldPlan.of(pricer, ranked.plan, ranked.chosen)
         market = known.repriced(self._priced(row, cents), known.rule)
-        return self.held[id(ranked)][1].cents(Pricer(market.facts, market, ranked.plan.hiring))
+        return self.held[ranked.plan.key].cents(Pricer(market.facts, market, ranked.plan.hiring))
 
     def _tasks(self, names: set[str]) -> Iterator[_Figure]:
         """Hours of tasks, in thousandths of what they are; those of own jobs are not what labor.yaml says."""

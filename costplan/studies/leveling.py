@@ -9,11 +9,10 @@ from enum import StrEnum
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import LineKind
-from costplan.model.bids import Bid, crew_of
+from costplan.model.bids import Bid, crew_of, why_out
 from costplan.model.labor import Crew, Role
 from costplan.model.money import format_cents, to_cents
 from costplan.program.ranking import Ranked
-from costplan.studies.bid_choice import kept_out
 from costplan.studies.break_even import BreakEven, against
 from costplan.studies.hired_scope import (
     CentPoints,
@@ -136,12 +135,10 @@ def level(
     scope, crew = scope_today(facts, ranked), ranked.plan.hiring.crew
     rows = price_scope(scope, crew, permit=any(item.permit for item in scope))
     estimate = Estimate(crew, rows, hours_of(scope, crew))
-    out = {id(left.bid): left.reason for left in kept_out(facts, listed, today=today, expired=expired)}
+    out = why_out(listed, facts.shop, facts.crews, today=today, expired=expired)
     leveled = tuple(
-        (_level_hourly if bid.hourly else _level_fixed)(
-            _Desk(facts, ranked, scope, estimate), bid, out.get(id(bid), "")
-        )
-        for bid in listed
+        (_level_hourly if bid.hourly else _level_fixed)(_Desk(facts, ranked, scope, estimate), bid, reason)
+        for bid, reason in zip(listed, out, strict=True)
     )
     crews = [c for c in facts.crews if c.role is Role.ELECTRICIAN]
     crews += [crew_of(bid, crew.permit_cents) for bid in listed if bid.hourly]

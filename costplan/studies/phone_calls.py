@@ -5,7 +5,7 @@ plan is solved anew at the ends of the range; between them the two plans are hel
 the plan is solved again there until no third plan is cheaper, at most a few times. What that leaves open is said.
 """
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import ROUND_HALF_EVEN, Decimal
@@ -196,8 +196,7 @@ class _Desk:
         self.bench = Bench.over(facts, self.rule)
         self.best = best_plans(self.bench, 1, clock=Clock(clock.share(1)))[0]
         self.known: dict[frozenset[int], Bench] = {frozenset(): self.bench}
-        self.without_price = {offer.row for offer in facts.catalog.offers if offer.price_cents is None}
-        self.plans: dict[int, tuple[Ranked, HeldPlan]] = {}
+        self.plans: dict[Hashable, HeldPlan] = {}
 
     @property
     def late(self) -> bool:
@@ -265,13 +264,13 @@ class _Desk:
         known = self._known(prices)
         market = known.pricers[0].market.repriced(known.facts.at_prices(prices), self.rule)
         pricer = Pricer(market.facts, market, ranked.plan.hiring)
-        if id(ranked) not in self.plans:
-            self.plans[id(ranked)] = ranked, HeldPlan.of(pricer, ranked.plan, ranked.chosen)
-        return self.plans[id(ranked)][1].cents(pricer)
+        if ranked.plan.key not in self.plans:
+            self.plans[ranked.plan.key] = HeldPlan.of(pricer, ranked.plan, ranked.chosen)
+        return self.plans[ranked.plan.key].cents(pricer)
 
     def _known(self, prices: Mapping[int, Decimal]) -> Bench:
         """The shop with prices for those of the offers that have none today."""
-        missing = frozenset(self.without_price & prices.keys())
+        missing = self.facts.offers_without_price.intersection(prices)
         if missing not in self.known:
             facts = self.facts.at_prices({row: prices[row] for row in missing})
             self.known[missing] = repriced(self.bench, facts)

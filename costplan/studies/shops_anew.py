@@ -237,8 +237,8 @@ class Shops:
                 self.longest = max(self.longest, left - self.clock.left)
         return self.benches[value]
 
-    def solved(self, value: int, side: Side | None) -> Ranked | None:
-        """The best plan of a side, None without one."""
+    def solved(self, value: int, side: Side | None, at_most: int | None = None) -> Ranked | None:
+        """The best plan of a side, None without one that costs no more than `at_most` cents."""
         bench = self.bench(value)
         if bench is None:
             return None
@@ -249,14 +249,14 @@ class Shops:
                 return None
         try:
             allowed = None if side is None else side.allowed
-            found = best_plans(bench, 1, allowed=allowed, clock=Clock(self.clock.left))
+            found = best_plans(bench, 1, allowed=allowed, clock=Clock(self.clock.left), at_most=at_most)
         except NoPlanError:
             if self.clock.up:
                 raise _TimeUpError from None
             return None
-        if not found[0].proven:
+        if found and not found[0].proven:
             raise _TimeUpError
-        return found[0]
+        return found[0] if found else None
 
     def best(self, value: int) -> Found:
         """The best plan of all."""
@@ -264,11 +264,18 @@ class Shops:
         return NOTHING if ranked is None else (BEST, ranked)
 
     def of_two(self, one: Side, other: Side) -> Wins:
-        """Which of two sides is cheaper."""
+        """Which of two sides is cheaper, the first where they are even; the one that won last is solved first."""
+        won = min(one, other, key=lambda side: side.ranked.present_value_cents)
 
         def wins(value: int) -> Found:
-            found = [(side.name, ranked) for side in (one, other) if (ranked := self.solved(value, side))]
-            return min(found, key=lambda pair: pair[1].present_value_cents) if found else NOTHING
+            nonlocal won
+            first, second = (one, other) if won is one else (other, one)
+            mine = self.solved(value, first)
+            at_most = None if mine is None else mine.present_value_cents - (first is one)
+            its = self.solved(value, second, at_most)
+            if its is not None:
+                won, mine = second, its
+            return NOTHING if mine is None else (won.name, mine)
 
         return wins
 

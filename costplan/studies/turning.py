@@ -215,11 +215,22 @@ class Desk:
         return self.solvers[side.name]
 
     def best_of(self, side: Side, figure: Figure, value: Decimal) -> Ranked:
-        """The best plan of a side at a value, what is known of it first. Raises NoPlanError."""
+        """The best plan of a side at a value. Raises NoPlanError."""
+        known, cents = self._known_of(side, figure, value)
+        return self.solve(figure, value, side, cents - 1) or known
+
+    def no_dearer(self, side: Side, figure: Figure, value: Decimal, at_most: int) -> Ranked | None:
+        """The best plan of a side at a value, None where it costs more than that, which is told sooner. Raises NoPlanError."""
+        known, cents = self._known_of(side, figure, value)
+        found = self.solve(figure, value, side, min(cents - 1, at_most))
+        return known if found is None and cents <= at_most else found
+
+    def _known_of(self, side: Side, figure: Figure, value: Decimal) -> tuple[Ranked, int]:
+        """The plan found of a side that costs least at a value, and what."""
         plans = [side.ranked, *self.of_side[side.name]]
         costs = [self.cents(plan, figure, value) for plan in plans]
-        known = plans[costs.index(min(costs))]
-        return self.solve(figure, value, side, min(costs) - 1) or known
+        least = min(costs)
+        return plans[costs.index(least)], least
 
     def at(self, figure: Figure, value: Decimal) -> Bench:
         """The bench at a value of the figure."""
@@ -327,8 +338,7 @@ class Desk:
             return self.cents(plan, figure, value)
 
         def second(value: Decimal, at_most: int) -> Ranked | None:
-            found = self.best_of(other, figure, value)
-            return found if cents(found, value) <= at_most else None
+            return self.no_dearer(other, figure, value, at_most)
 
         def cross(first: Ranked, its: Ranked, stays: Decimal, wins: Decimal) -> Decimal:
             return self.crossing(first, its, figure, stays, wins)

@@ -5,8 +5,9 @@ from dataclasses import replace
 
 from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.needs import NOTHING, Bundle, Charge, Item, Return, Spec, StockNeed, Wear
-from costplan.circuits.outlet_key import QUOTED_OUTLET, OutletKey
+from costplan.circuits.outlet_key import OutletKey
 from costplan.circuits.quoted_work import quoted_bundle
+from costplan.circuits.things import Made
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Phase
 from costplan.model.choices import VisitRule
@@ -117,7 +118,7 @@ class _QuotedCourse(Record):
             poles=self.quote.poles,
             quote=self.quote.name,
         )
-        return Item(Spec(QUOTED_OUTLET, outlet=key))
+        return Item(Spec(Made.QUOTED_OUTLET, outlet=key))
 
     def _left(self, place: Place) -> Return | None:
         """The outlet stays for whoever comes, unless it moves along with its machine."""

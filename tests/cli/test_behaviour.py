@@ -283,3 +283,11 @@ def test_a_yearly_budget_says_what_to_do_when() -> None:
     done = costplan("compare", TINY, "--yearly-budget", "500", "--by", "drill=3")
     assert ["3", "drill", "345.00", "155.00"] in [line.split() for line in done.stdout.splitlines()]
     assert "today 450.00, year 2 80.00, year 3 345.00" in " ".join(done.stdout.split())
+
+
+def test_turning_points_that_are_asked_for_are_printed_at_once() -> None:
+    """Whoever waited for them does not have to ask for the totals too; by hand in the shop file: cords win at any price."""
+    said = costplan("compare", TINY, "--turning")
+    assert said.returncode == 0
+    assert "What turns the answer, one figure at a time (solved anew)" in said.stdout
+    assert "pure ways: none: cords win from 0 to 300 % of now" in said.stdout

@@ -88,6 +88,16 @@ def test_there_is_no_offer_beyond_the_last() -> None:
         offers[7]
 
 
+def test_what_was_found_is_told_whole_though_it_holds_a_semicolon() -> None:
+    table = parse_table(
+        f"{','.join(REQUIRED)}\np,s,new; open box,1.00,each\n", "offers.csv", COLUMNS, REQUIRED
+    )
+    _, (problem,) = check_offers(table, {"p"})
+
+    assert problem.message == 'is "new; open box"'
+    assert problem.mend.startswith("allowed: new, ")
+
+
 def test_history_is_read_with_the_place_of_what_is_wrong(tmp_path: Path) -> None:
     assert read_history(tmp_path) == ([], [])
     (tmp_path / "history.csv").write_text(

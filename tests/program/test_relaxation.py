@@ -6,7 +6,7 @@ import pytest
 from scipy.optimize import linprog
 
 from costplan.program.program import Program
-from costplan.program.relaxation import Linear
+from costplan.program.relaxation import Linear, relax
 
 
 def drawn(random: Random) -> Program:
@@ -168,3 +168,18 @@ def test_reduced_costs_rule_out_nothing_that_is_as_cheap() -> None:
     assert relaxed.bounds_within(program, 180)[1] == (0, 0)
     assert relaxed.bounds_within(program, 205)[1] == (0, 1)
     assert relaxed.bounds_within(program, 180)[0] == (0, 5)
+
+
+def test_a_program_whose_variables_share_a_serial_is_refused() -> None:
+    """A relaxation would take both for one: its bound would be wrong in silence."""
+    program = Program()
+    program.variable("way", cost=1)
+    beside = Program(list(program.variables), [])
+    beside.variable("slack", cost=2)
+    with pytest.raises(AssertionError, match="one serial"):
+        relax(beside)
+    apart = program.bare()
+    apart.row("one of them", {apart.variable("slack", cost=2): 1, 0: 1}, low=1)
+    relaxed = relax(apart)
+    assert relaxed is not None
+    assert relaxed.values == (1.0, 0.0)

@@ -11,7 +11,7 @@ from costplan.program import search
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench
 from costplan.program.search import Search, Searches
-from costplan.program.solver import solve
+from costplan.program.solver import Answer, NoAnswerError, solve
 
 
 def bench() -> Bench:
@@ -80,3 +80,24 @@ def test_a_bound_stays_proven_where_an_answer_cannot_be_cut(monkeypatch: pytest.
     monkeypatch.setattr(Search, "_can_be_cut", lambda *_: next(cut))
     one.advance(None, None)
     assert one.bound == best.cost
+
+
+def test_a_plan_that_cannot_be_cut_is_mended_where_no_time_is_left(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same ways with what else that takes, told as not proven, in place of no plan at all."""
+    shop = bench()
+    choice = shop.choice(shop.pricers[0]).narrowed(shop.open_options())
+    held = solve(choice.program)
+    answers, cut = iter([replace(held, bound=held.cost - 5)]), iter([False, False, True])
+
+    def runs_out(*_: object, **__: object) -> Answer:
+        for answer in answers:
+            return answer
+        raise NoAnswerError(held.cost - 1)
+
+    monkeypatch.setattr(search, "solve", runs_out)
+    monkeypatch.setattr(Search, "_can_be_cut", lambda *_: next(cut))
+    found = Search(choice)
+    found.advance(None, 0.1)
+    assert not found.stale
+    assert found.answer.cost == held.cost
+    assert (found.bound, found.answer.proven) == (held.cost - 1, False)

@@ -115,6 +115,10 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
         *((shop(), shop(building={"wood_dust": known})) for known in (True, False)),
         (shop(), shop(places=[PLACES[0], PLACES[1] | {"wood_dust": False}])),
     ],
+    Topic.VAPORS_UNKNOWN: [
+        *((shop(), shop(building={"flammable_vapors": known})) for known in (True, False)),
+        (shop(), shop(places=[place | {"flammable_vapors": False} for place in PLACES])),
+    ],
     Topic.WARM_AIR: [(one(KILN), one(KILN, code=COMMERCIAL | {"ambient_c": 30}))],
     Topic.OWN_CORD: [(one(BARE), one(BARE | {"cord": {"awg": "10", "length": 6}}))],
     Topic.BOLTED_ON_PLUG: [

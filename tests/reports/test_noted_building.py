@@ -84,13 +84,14 @@ def test_how_many_wires_may_lie_together_by_hand(amps: int, most: int) -> None:
     assert most_together(size, Decimal(30)) == most
 
 
-@pytest.mark.parametrize("word", ["detached", "wood_dust"])
+@pytest.mark.parametrize("word", ["detached", "wood_dust", "flammable_vapors"])
 def test_a_fact_of_the_building_is_said_once_where_it_is_so_and_asked_once_where_nobody_said(
     word: str, tmp_path: Any
 ) -> None:
     so, unknown = {
         "detached": (Topic.DETACHED, Topic.DETACHED_UNKNOWN),
         "wood_dust": (Topic.WOOD_DUST, Topic.DUST_UNKNOWN),
+        "flammable_vapors": (Topic.FLAMMABLE_VAPORS, Topic.VAPORS_UNKNOWN),
     }[word]
     for value, topic in ((True, so), (False, None), (None, unknown)):
         building = {} if value is None else {word: value}

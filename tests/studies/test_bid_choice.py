@@ -14,7 +14,7 @@ from strategies import CREWS, SAW, make_catalog, make_shop, move, ranked, scenar
 from costplan.circuits.facts import Facts
 from costplan.ledger.crews import hirings
 from costplan.ledger.lines import LineKind
-from costplan.model.bids import Bid
+from costplan.model.bids import Bid, why_out
 from costplan.model.choices import Method, SurplusRule
 from costplan.model.labor import FixedBid
 from costplan.model.shop import Shop
@@ -23,7 +23,6 @@ from costplan.studies.bid_choice import (
     all_bids,
     beyond_scope,
     in_place,
-    kept_out,
     with_bids,
     without_bids,
 )
@@ -124,8 +123,14 @@ def test_bids_that_cannot_take_part_are_left_out_and_named() -> None:
     known = with_bids(facts, bids, today=TODAY)
     assert [bid.name for bid in known.shop.bids] == ["ready"]
     assert known.crews == facts.crews
-    out = {left.bid.bidder: left.reason for left in kept_out(facts, bids, today=TODAY)}
-    assert set(out) == {"late", "one machine", "with parts", "clock", "rest by late"}
+    out = why_out(bids, facts.shop, facts.crews, today=TODAY)
+    assert {bid.bidder for bid, why in zip(bids, out, strict=True) if why} == {
+        "late",
+        "one machine",
+        "with parts",
+        "clock",
+        "rest by late",
+    }
     late = with_bids(facts, bids, today=TODAY, expired=True)
     assert [bid.name for bid in late.shop.bids] == ["late", "rest by late", "ready"]
     assert "clock" in {crew.name for crew in late.crews}

@@ -19,7 +19,7 @@ from costplan.model.catalog import Catalog
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, best_plans
 from costplan.reports.chain import chain
-from costplan.reports.explained import runs
+from costplan.reports.explained import runs, total_text
 from costplan.studies.explained import Case, instead, opened, other_ways, strategy_plan, variants
 from costplan.studies.least_change import Tie, least_changes
 from costplan.studies.line_sheets import by_machines, numbered, of_machine, sheet, sums
@@ -209,3 +209,11 @@ def foot_of_cable(catalog: Catalog) -> str:
     case = opened(Facts(make_shop([DRILL | {"ways": {"only": ["wall drop"]}}]), catalog), plans=1)
     (number,) = (number for number, line in numbered(case.best) if line.task == "foot-of-cable")
     return {link.step: link.words for link in chain(case, number)}["task"]
+
+
+def test_plans_that_are_not_proven_are_said_to_be_so() -> None:
+    """What compare numbers 3 may be another plan than what explain does, where either ran out of time."""
+    case = tiny()
+    last = replace(case.plans[-1], bound_cents=case.plans[-1].bound_cents - 1)
+    assert "Not proven: time ran out" not in total_text(case, 80)
+    assert "Not proven: time ran out" in total_text(replace(case, plans=(*case.plans[:-1], last)), 80)

@@ -28,6 +28,7 @@ def in_time(stock: Stock, use: Use) -> bool:
 def say(item: Item) -> str:
     """The item in the words of a variable's name."""
     words = f"{item.spec.kind} " + " ".join(value for _, value in item.spec.equal)
+    words += f"{item.spec.tie.machine}{item.spec.tie.hangs or ''}"
     if item.spec.outlet is not None:
         words += f"{item.outlet.end or item.outlet.quote} at {item.outlet.place} from {item.outlet.panel}"
     sizes = " ".join(f"{name}>={value}" for name, value in item.spec.at_least)
