@@ -190,7 +190,7 @@ def test_every_line_that_has_feet_says_feet() -> None:
     said = {}
     for number, line in numbered(case.best):
         if line.kind is LineKind.PART:
-            said[number, line.year, line.what] = {link.step: link.words for link in chain(case, number)}
+            said[number, line.year, line.what] = {link.step: link.words for link in chain(case, number, {})}
     later = [words["quantity"] for (_, year, _), words in said.items() if year == 2]
     assert later == ["40 ft"]
     assert all(words["quantity"].endswith((" ft", " each")) for words in said.values())
@@ -208,7 +208,7 @@ def test_every_line_that_has_feet_says_feet() -> None:
 def foot_of_cable(catalog: Catalog) -> str:
     case = opened(Facts(make_shop([DRILL | {"ways": {"only": ["wall drop"]}}]), catalog), plans=1)
     (number,) = (number for number, line in numbered(case.best) if line.task == "foot-of-cable")
-    return {link.step: link.words for link in chain(case, number)}["task"]
+    return {link.step: link.words for link in chain(case, number, {})}["task"]
 
 
 def test_plans_that_are_not_proven_are_said_to_be_so() -> None:
