@@ -11,9 +11,10 @@ from costplan.cli.reading import opened
 from costplan.cli.screen import columns, say
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
     from typing import Any
 
+    from costplan.files.yaml_reader import Places
     from costplan.model.nameplate import Retool
     from costplan.program.clock import Clock, Tick
     from costplan.studies.explained import Case
@@ -118,7 +119,7 @@ def register(app: typer.Typer) -> None:
             if comes is not None and machine is not None:
                 told = _heavier(case, machine, bigger or "", *comes, clock, tick)
             else:
-                told = _told(case, machine, way, strategy, rank, number, clock, tick)
+                told = _told(case, files.places, machine, way, strategy, rank, number, clock, tick)
         text, data = told(min(columns(), WIDEST))
         if format_ is Format.CSV:
             text = explained_csv(data)
@@ -172,6 +173,7 @@ def _heavier(
 
 def _told(
     case: "Case",
+    places: "Mapping[str, Places]",
     machine: str | None,
     way: str | None,
     strategy: str | None,
@@ -194,7 +196,7 @@ def _told(
             fail(
                 f"--line {line}: plan 1 has lines 1 to {len(case.best.lines)}; compare --show lines prints them"
             )
-        return lambda width: (text.line_text(case, line, width), data.line_data(case, line))
+        return lambda width: (text.line_text(case, line, places, width), data.line_data(case, line, places))
     if strategy is not None:
         return _instead(case, {}, strategy, clock, tick)
     if machine is None:

@@ -167,6 +167,22 @@ def place_of(places: Places, trail: Trail) -> str:
     return f"{name}:{place.key_line}"
 
 
+def place_by_names(places: Places, *names: str) -> str:
+    """As `place_of`, by words and the names of list entries; the file's name alone where there is no such thing."""
+    trail, data = list[str | int](), places.data
+    for name in names:
+        step: str | int | None = name
+        if isinstance(data, list):
+            step = next((index for index, entry in enumerate(data) if _label(entry) == name), None)
+            data = None if step is None else data[step]
+        else:
+            data = data.get(name) if isinstance(data, dict) else None
+        if step is None or data is None:
+            return Path(places.path).name
+        trail.append(step)
+    return place_of(places, tuple(trail))
+
+
 def breadcrumb(data: object, trail: Trail) -> str:
     """`machines › table saw › volts`: list entries are called by their name, else by their number."""
     words = []

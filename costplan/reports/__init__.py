@@ -52,8 +52,9 @@ Its modules:
   place; things of the shop's own that go elsewhere.
 - `guide`: pages of the guide, listed and laid out for a terminal.
 - `calls`, `jobs`, `bids`: phone calls, finished jobs, bids.
-- `explained`, `chain`, `explained_data`: where a total, a machine's money or a line comes from, and why another way or plan
-  does not win, as text; the steps from the total to where a line's figures are written; the same as data.
+- `explained`, `chain`, `line_ranges`, `explained_data`: where a total, a machine's money or a line comes from, and why another
+  way or plan does not win, as text; the steps from the total to where a line's figures are written; the ranges among these;
+  the same as data.
 
 **Papers** read a comparison and change nothing. **Upkeep** works out a `Proposal` (the new text of each file,
 the difference, questions); `cli.upkeep` shows it and writes all files of it, or none. Rows that are not meant

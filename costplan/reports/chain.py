@@ -1,15 +1,18 @@
 """The chain from a total to one of its lines, and on to where every figure of the line is written."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
+from costplan.files.yaml_reader import Places
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, LineKind
 from costplan.model.experience import expected_hours
 from costplan.model.money import format_cents, format_price, to_cents
+from costplan.model.ranges import ends_of
+from costplan.reports.line_ranges import LineRange, by_the_foot, line_ranges
 from costplan.reports.sizes import cord_rules, rule_words
 from costplan.studies.explained import Case
 from costplan.studies.line_sheets import numbered
@@ -25,13 +28,16 @@ class Link:
     words: str
 
 
-def chain(case: Case, number: int) -> tuple[Link, ...]:
-    """The steps from plan 1's total to the line of that number and on to files and tables; KeyError for no such line."""
+def chain(case: Case, number: int, places: Mapping[str, Places]) -> tuple[Link, ...]:
+    """The steps from plan 1's total to the line of that number and on to files and tables; KeyError for no such line.
+
+    places: where everything is written, as `costplan.load` has it.
+    """
     line = dict(numbered(case.best))[number]
-    return tuple(_links(case, line))
+    return tuple(_links(case, line, line_ranges(case.facts, line, places)))
 
 
-def _links(case: Case, line: Line) -> Iterator[Link]:
+def _links(case: Case, line: Line, ranges: Sequence[LineRange]) -> Iterator[Link]:
     facts = case.facts
     yield Link(
         "total", f"{format_cents(case.best.present_value_cents)} of plan 1, of which this line is a part"
@@ -43,12 +49,19 @@ def _links(case: Case, line: Line) -> Iterator[Link]:
     yield from _event(facts, line)
     yield from _offer(facts, line)
     yield from _work(facts, line)
+    for found in ranges:
+        yield Link("range", found.words())
     if line.price_of:
         yield Link("price of", line.price_of)
     yield Link("written in", line.trace)
     yield from _needs(case, line)
     if line.kind is LineKind.PART:
         yield from _rules(case, line)
+
+
+def _mean(figure: Decimal) -> str:
+    """That a figure stands for a range, which a step of its own tells."""
+    return ", the mean of a range" if ends_of(figure) else ""
 
 
 def _worth(facts: Facts, line: Line) -> str:
@@ -60,10 +73,15 @@ def _worth(facts: Facts, line: Line) -> str:
     factor = single_worth(facts.shop.money.discount_rate, line.year)
     exact = line.amount_cents * weights.get(line.scenario, Decimal(1)) * factor
     pieces = "" if to_cents(exact) == line.present_value_cents else ", rounded as told where it is written,"
-    weight = f" x {weights[line.scenario]:f} (weight of the scenario)" if line.scenario else ""
+    weight = (
+        f" x {weights[line.scenario]:f} (weight of the scenario{_mean(weights[line.scenario])})"
+        if line.scenario
+        else ""
+    )
+    rate = facts.shop.money.discount_rate
     return (
-        f"{amount} in the money of year {line.year}{weight} x {factor:.6f} (discounted at "
-        f"{facts.shop.money.discount_rate * 100:f} % a year){pieces} = {format_cents(line.present_value_cents)}"
+        f"{amount} in the money of year {line.year}{weight} x {factor:.6f} (discounted at {rate * 100:f} % a "
+        f"year{_mean(rate)}){pieces} = {format_cents(line.present_value_cents)}"
     )
 
 
@@ -75,7 +93,10 @@ def _event(facts: Facts, line: Line) -> Iterator[Link]:
         rates = {LineKind.LABOR: growth.labor, LineKind.ELECTRICITY: growth.electricity}
         rates |= dict.fromkeys((LineKind.CALL_OUT, LineKind.PERMIT), growth.labor)
         rate = rates.get(line.kind, growth.parts)
-        yield Link("growth", f"its price had grown for {line.grown_years} years, by {rate * 100:f} % a year")
+        yield Link(
+            "growth",
+            f"its price had grown for {line.grown_years} years, by {rate * 100:f} % a year{_mean(rate)}",
+        )
 
 
 def _offer(facts: Facts, line: Line) -> Iterator[Link]:
@@ -85,11 +106,15 @@ def _offer(facts: Facts, line: Line) -> Iterator[Link]:
     )
     if offer is None:
         return
-    price = "no price" if offer.price_cents is None else format_price(offer.price_cents)
+    price = (
+        "no price"
+        if offer.price_cents is None
+        else f"{format_price(offer.price_cents)} per {offer.per}{_mean(offer.price_cents)}"
+    )
     seen = f", seen {offer.seen}" if offer.seen else ""
     yield Link(
         "offer",
-        f"offers.csv row {offer.row}: {offer.part} at {offer.supplier}, {offer.condition}, {price} per {offer.per}{seen}",
+        f"offers.csv row {offer.row}: {offer.part} at {offer.supplier}, {offer.condition}, {price}{seen}",
     )
     if line.quantity and line.per:
         yield Link("quantity", _quantity(line))
@@ -100,17 +125,6 @@ def _quantity(line: Line) -> str:
     return f"{line.quantity:f} {'' if line.per in ('ft', 'each') else 'x '}{line.per}"
 
 
-def _by_the_foot(facts: Facts, task: str) -> bool:
-    """Whether a task is done foot by foot wherever a recipe has it."""
-    shop = facts.shop
-    books = (facts.catalog.recipes, shop.recipes, *(machine.recipes for machine in shop.machines))
-    recipes = [recipe for book in books for recipe in book.values()]
-    asked = {
-        (entry.per, entry.quantity) for recipe in recipes for entry in recipe.tasks if entry.task == task
-    }
-    return asked == {("ft", Decimal(1))}
-
-
 def _work(facts: Facts, line: Line) -> Iterator[Link]:
     """Hours by whom, and where the hours of the task and the rate are written."""
     if line.kind is not LineKind.LABOR:
@@ -118,14 +132,13 @@ def _work(facts: Facts, line: Line) -> Iterator[Link]:
     crew = next((each for each in facts.crews if each.name == line.crew), None)
     task = facts.tasks.get(line.task)
     if task is not None:
-        low, likely, high = task.hours
-        feet = _by_the_foot(facts, task.id)
+        one, many = ("foot", "ft") if by_the_foot(facts, task.id) else ("unit", "of them")
         factor = f", hours x {line.hour_factor:f} here" if line.hour_factor != 1 else ""
+        ranged = ", the mean of a range" if task.hours[0] < task.hours[2] else ""
         yield Link(
             "task",
-            f"labor.yaml task {task.id}: {low:f}, {likely:f}, {high:f} man-hours of one {'foot' if feet else 'unit'}, so "
-            f"{expected_hours(task.hours):.4f} ((low + 4 likely + high) / 6); {line.quantity:f} "
-            f"{'ft' if feet else 'of them'}{factor}",
+            f"labor.yaml task {task.id}: {expected_hours(task.hours):.4f} man-hours of one {one}{ranged}; "
+            f"{line.quantity:f} {many}{factor}",
         )
     if crew is not None:
         pace = f", pace {crew.pace:f}" if crew.pace != 1 else ""
@@ -133,7 +146,8 @@ def _work(facts: Facts, line: Line) -> Iterator[Link]:
             "; the fixed bid covers it" if not line.amount_cents and crew.rate_cents and line.hours else ""
         )
         yield Link(
-            "by", f"{crew.name}: {line.hours:.4f} hours at {format_price(crew.rate_cents)}{pace}{covered}"
+            "by",
+            f"{crew.name}: {line.hours:.4f} hours at {format_price(crew.rate_cents)}{_mean(crew.rate_cents)}{pace}{covered}",
         )
 
 

@@ -1,10 +1,11 @@
 """Why a plan costs what it costs: its total, a machine, another way, another plan or a line, as text."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
+from costplan.files.yaml_reader import Places
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.money import format_cents, format_price
 from costplan.program.ranking import Ranked
@@ -361,12 +362,14 @@ def _sheet(facts: Facts, one: Ranked, two: Ranked, first: str, second: str, widt
     yield f"{head}\n{fitted(['year', 'what', 'for', first, second, 'more'], rows, {3, 4, 5}, width)}"
 
 
-def line_text(case: Case, number: int, width: int) -> str:
+def line_text(case: Case, number: int, places: Mapping[str, Places], width: int) -> str:
     """One line of plan 1, step by step to where each figure is written."""
     line = dict(numbered(case.best))[number]
     where = "today" if line.year == 0 else f"in year {line.year}"
     answer = f"Line {number}: {line.what}, {where}: {format_cents(line.present_value_cents)} {WORTH}."
-    links = [hung(f"{link.step}: {link.words}", width, "    ", first="  ") for link in chain(case, number)]
+    links = [
+        hung(f"{link.step}: {link.words}", width, "    ", first="  ") for link in chain(case, number, places)
+    ]
     return _blocks(case, width, [filled(answer, width), "\n".join(links)])
 
 

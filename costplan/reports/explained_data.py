@@ -1,10 +1,12 @@
 """What `explain` says, as plain data: stable keys, money with two decimals."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from costplan.circuits.facts import Facts
+from costplan.files.yaml_reader import Places
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.program.ranking import Ranked
@@ -12,6 +14,7 @@ from costplan.reports.chain import Link, chain
 from costplan.reports.columns import Column, Kind, row_data
 from costplan.reports.data import csv_text, left_out_data, money
 from costplan.reports.explained import could_be_cheaper, machine_circuits, rules_of
+from costplan.reports.line_ranges import LineRange, line_ranges
 from costplan.reports.words import difference, title
 from costplan.studies.explained import Case, Instead, OtherWay, Variant
 from costplan.studies.least_change import Tie
@@ -73,6 +76,23 @@ DIFFERENCES: tuple[Column[Apart], ...] = (
     Column("plan_1_cents", Kind.WHOLE, "in plan 1, in today's money", lambda row: row.one_cents),
     Column("other_cents", Kind.WHOLE, "in the other, in today's money", lambda row: row.two_cents),
     Column("more_cents", Kind.WHOLE, "the other less plan 1", lambda row: row.more_cents),
+)
+
+
+def _plain(of: Callable[[LineRange], Decimal]) -> Callable[[LineRange], Decimal]:
+    """A figure of a range in whole money where it is money."""
+    return lambda found: of(found) / 100 if found.money else of(found)
+
+
+RANGES: tuple[Column[LineRange], ...] = (
+    Column("figure", Kind.WORDS, "which figure", lambda found: found.figure),
+    Column("unit", Kind.WORDS, "what it is counted in; shares are fractions", lambda found: found.unit),
+    Column("low", Kind.NUMBER, "as the file has it", _plain(lambda found: found.ends[0]), 8),
+    Column("likely", Kind.NUMBER, "as the file has it", _plain(lambda found: found.ends[1]), 8),
+    Column("high", Kind.NUMBER, "as the file has it", _plain(lambda found: found.ends[2]), 8),
+    Column("counts", Kind.NUMBER, "what is reckoned with", _plain(lambda found: found.counts), 8),
+    Column("how", Kind.WORDS, "how that is made of the three", lambda found: found.how),
+    Column("where", Kind.WORDS, "the file and the line", lambda found: found.where),
 )
 CHAIN: tuple[Column[Link], ...] = (
     Column("step", Kind.WORDS, "which step", lambda link: link.step),
@@ -223,13 +243,14 @@ def _sheet(case: Case, other: Ranked) -> dict[str, Any]:
     }
 
 
-def line_data(case: Case, number: int) -> dict[str, Any]:
-    """One line of plan 1 with its chain."""
+def line_data(case: Case, number: int, places: Mapping[str, Places]) -> dict[str, Any]:
+    """One line of plan 1 with its ranges and its chain."""
     line = dict(numbered(case.best))[number]
     return {
         **_head(case, "line"),
         "line": row_data(LINES, Numbered(case.facts, number, line)),
-        "chain": [row_data(CHAIN, link) for link in chain(case, number)],
+        "ranges": [row_data(RANGES, found) for found in line_ranges(case.facts, line, places)],
+        "chain": [row_data(CHAIN, link) for link in chain(case, number, places)],
     }
 
 

@@ -1,7 +1,8 @@
 """A shop file with its catalog and its bids, read and checked: what every command and `costplan.load` begin with."""
 
 import os
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from costplan.checks.check_bids import check_bids
@@ -10,6 +11,7 @@ from costplan.circuits.facts import Facts
 from costplan.files.asked import WrongUseError
 from costplan.files.problems import Problem, UserMistakeError, allowed_words, errors_of, in_order
 from costplan.files.shipped import shipped
+from costplan.files.yaml_reader import Places
 from costplan.model.bids import Bid, LoadedBids, load_bids
 from costplan.model.catalog import Catalog
 from costplan.model.layouts import laid_out, layout_named
@@ -22,14 +24,18 @@ class Case:
     """A shop that can be compared: its facts, the bids received, and what is asked about its files.
 
     `asked_of_bids` are questions about the file of bids alone, which are among `questions` where the shop file names it.
+    `places` say where everything is written, by the name of a catalog's file; that of the shop file is SHOP_FILE.
     """
 
     facts: Facts
     bids: tuple[Bid, ...] = ()
     questions: tuple[Problem, ...] = ()
     asked_of_bids: tuple[Problem, ...] = ()
+    places: Mapping[str, Places] = field(default_factory=dict, repr=False, compare=False)
 
 
+SHOP_FILE = ""
+"""What the shop file is called among the places of a case, since it may have any name."""
 Name = str | os.PathLike[str]
 """The name of a file or a folder."""
 
@@ -48,12 +54,12 @@ def load(
     WrongUseError where the file has no such layout; OSError for a file that the system refuses.
     """
     path = None if shop is None else Path(shop)
-    facts, problems = read_case(path, None if catalog is None else Path(catalog))
+    facts, problems, places = _read(path, None if catalog is None else Path(catalog))
     if facts is None or errors_of(problems):
         raise UserMistakeError(problems)
     facts = in_layout(facts, layout)
     received, asked = received_bids(path, facts, None if bids is None else Path(bids))
-    return Case(facts, received, tuple(problems), asked)
+    return Case(facts, received, tuple(problems), asked, places)
 
 
 def in_layout(facts: Facts, name: str | None) -> Facts:
@@ -103,9 +109,17 @@ def read_case(
 
     ways: also ask about machines that have no possible way. Without facts where the files could not be read.
     """
+    return _read(shop, catalog, ways=ways)[:2]
+
+
+def _read(
+    shop: Path | None, catalog: Path | None, *, ways: bool = False
+) -> tuple[Facts | None, list[Problem], Mapping[str, Places]]:
+    """As `read_case`, with where everything is written."""
     path = shop or near(demo_shop())
     loaded_shop = load_shop_with_places(path)
     loaded_catalog = catalog_of(loaded_shop, catalog)
+    places = {SHOP_FILE: loaded_shop.places, **loaded_catalog.places}
     problems = [*loaded_shop.problems, *loaded_catalog.problems, *check_shop(loaded_shop, loaded_catalog)]
     received = loaded_shop.named.get("bids_file")
     if received is not None:
@@ -113,10 +127,10 @@ def read_case(
         whole = loaded_shop.shop is not None and loaded_catalog.catalog is not None
         problems += checked_bids(near(beside(path, received)), *seen, whole=whole)[1]
     if loaded_shop.shop is None or loaded_catalog.catalog is None:
-        return None, problems
+        return None, problems, places
     facts, pair = Facts(loaded_shop.shop, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
     if pair is None or errors_of(problems):
-        return facts, problems
+        return facts, problems, places
     from costplan.circuits.as_it_stands import asked_as_it_stands
     from costplan.circuits.runs_at_once import asked_what_runs_at_once
     from costplan.circuits.spaces_needed import asked_of_spaces
@@ -130,7 +144,7 @@ def read_case(
         from costplan.studies.left_out import asked_of_check
 
         asked += asked_of_check(pair, facts, problems)
-    return facts, in_order([*problems, *asked])
+    return facts, in_order([*problems, *asked]), places
 
 
 def beside(shop: Path, name: str) -> Path:

@@ -136,7 +136,7 @@ def test_a_line_leads_to_its_row_its_task_and_its_rule() -> None:
     assert box["for"] == "drill, saw"
     assert "outlet box" in box["asked for"]
     assert "[" in box["rule"]
-    assert hour["task"].startswith("labor.yaml task set-outlet: 1, 1, 1 man-hours")
+    assert hour["task"].startswith("labor.yaml task set-outlet: 1.0000 man-hours of one unit; 1 of them")
     assert hour["by"] == "electrician: 1.0000 hours at 100.00"
 
 

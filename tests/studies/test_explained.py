@@ -186,25 +186,25 @@ def test_every_line_that_has_feet_says_feet() -> None:
     said = {}
     for number, line in numbered(case.best):
         if line.kind is LineKind.PART:
-            said[number, line.year, line.what] = {link.step: link.words for link in chain(case, number)}
+            said[number, line.year, line.what] = {link.step: link.words for link in chain(case, number, {})}
     later = [words["quantity"] for (_, year, _), words in said.items() if year == 2]
     assert later == ["40 ft"]
     assert all(words["quantity"].endswith((" ft", " each")) for words in said.values())
     catalog = make_catalog()
-    assert foot_of_cable(catalog).endswith("of one unit, so 0.1000 ((low + 4 likely + high) / 6); 20 of them")
+    assert foot_of_cable(catalog).endswith(": 0.1000 man-hours of one unit; 20 of them")
     # a recipe of the test catalog has it for 5 ft of ends too; without those it is foot by foot everywhere
     by_foot = {
         name: recipe.model_copy(update={"tasks": [task for task in recipe.tasks if task.quantity != 5]})
         for name, recipe in catalog.recipes.items()
     }
     words = foot_of_cable(catalog.model_copy(update={"recipes": by_foot}))
-    assert words.endswith("of one foot, so 0.1000 ((low + 4 likely + high) / 6); 15 ft")
+    assert words.endswith(": 0.1000 man-hours of one foot; 15 ft")
 
 
 def foot_of_cable(catalog: Catalog) -> str:
     case = opened(Facts(make_shop([DRILL | {"ways": {"only": ["wall drop"]}}]), catalog), plans=1)
     (number,) = (number for number, line in numbered(case.best) if line.task == "foot-of-cable")
-    return {link.step: link.words for link in chain(case, number)}["task"]
+    return {link.step: link.words for link in chain(case, number, {})}["task"]
 
 
 def test_plans_that_are_not_proven_are_said_to_be_so() -> None:
