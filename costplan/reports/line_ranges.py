@@ -111,7 +111,7 @@ class _Ranges:
             yield LineRange("resale", "a share of the price", ends, Decimal(kept), where, share=True)
         fails = self._failing(offer)
         follows = line.pocket is Pocket.ALLOWANCE or line.kind is LineKind.LABOR
-        if (follows or (line.forecast and line.kind is LineKind.PART)) and (ends := ends_of(fails)):
+        if follows and (ends := ends_of(fails)):
             where = self._at("kinds.yaml", "kinds", kind.kind, "reject", condition)
             yield LineRange("what fails", "a share of all", ends, Decimal(fails), where, share=True)
 

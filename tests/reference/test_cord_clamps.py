@@ -10,9 +10,9 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import make_shop, offer, ranked
 from test_cord_grips import JACKETS, catalog
-from test_heater_leads import demo
 
 from costplan.checks.check_places import grips_and_jackets_are_known
 from costplan.circuits.change import arrive
@@ -202,7 +202,7 @@ def test_the_demo_buys_a_mesh_of_the_size_of_its_cord(
     amps: int, ways: str, kind: str, low: str, high: str
 ) -> None:
     machine: Row = {"name": "saw", "at": "bench A", "volts": 240, "amps": amps, "load": "other"}
-    facts = Facts(shop_of(machine), demo())
+    facts = Facts(shop_of(machine), demo_catalog())
     way = Way(Method(ways), "panel", Family.STRAIGHT, service=Service.HARD)
     builder = Builder(facts, facts.shop.machines[0], way)
     begun = arrive(builder, first_standings(facts.shop)["saw"]).change.begun

@@ -9,8 +9,9 @@ from decimal import Decimal
 from functools import cache
 
 import pytest
+from shipped_shops import demo_catalog
 from strategies import Row
-from test_plug_marks import PLANER, SPLIT, demo, facts, marked, standing
+from test_plug_marks import PLANER, SPLIT, facts, marked, standing
 
 from costplan.circuits.change import arrive
 from costplan.circuits.circuit import Builder, Circuit
@@ -205,9 +206,9 @@ def test_one_row_says_who_wires_the_drive() -> None:
 
 
 def test_without_a_recipe_the_missing_lead_is_said() -> None:
-    recipes = {name: each for name, each in demo().recipes.items() if name != "cord into machine"}
+    recipes = {name: each for name, each in demo_catalog().recipes.items() if name != "cord into machine"}
     only = {"only": ["conduit drop"], "hard_wired": False, "forbid_supply": {"single-phase motor": "no"}}
-    known = facts(LATHE | {"ways": only}, SPLIT, demo().model_copy(update={"recipes": recipes}))
+    known = facts(LATHE | {"ways": only}, SPLIT, demo_catalog().model_copy(update={"recipes": recipes}))
     said = {entry.topic: entry.about for entry in noted(known, compare(known, plans=1).plans[0])}
     assert said[Topic.LEAD_OF_DRIVE] == ("it (neither grips nor a lead are priced: no recipe has them)",)
 

@@ -68,6 +68,10 @@ LINES = {
     "one bought later": line(LineKind.PART, offer_row=ROW, forecast=True, **LATER),
     "a cut charge": line(LineKind.CUT, offer_row=ROW),
     "what may fail": line(LineKind.RISK, Pocket.ALLOWANCE, offer_row=ROW),
+    "what may fail later": line(LineKind.RISK, Pocket.ALLOWANCE, offer_row=ROW, forecast=True, **LATER),
+    "looking at it later": line(
+        LineKind.LABOR, Pocket.OWN_TIME, crew="owner", offer_row=ROW, forecast=True, **LATER
+    ),
     "what comes back": line(LineKind.RESALE, Pocket.COMES_BACK, offer_row=ROW, year=4),
     "an hour": line(LineKind.LABOR, crew="electrician", task="run-cable", hours_range=HOURS),
     "an hour exactly": line(LineKind.LABOR, crew="electrician", hours_range=(Decimal(1),) * 3),
