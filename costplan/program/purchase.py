@@ -2,7 +2,6 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping
-from copy import copy
 from decimal import Decimal
 from functools import cached_property
 from math import ceil
@@ -13,7 +12,7 @@ from costplan.ledger.plan import Bought, Packs
 from costplan.ledger.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.model.catalog import Supplier
 from costplan.program.order_rows import Ordered
-from costplan.program.program import Gives, Program, Terms
+from costplan.program.program import Gives, Program, Rows, Terms
 from costplan.program.reel_rows import ReelRows
 from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.market import Deal, Market
@@ -23,7 +22,7 @@ SHARES = tuple(range(2, 10))
 """Shares of a reel whose cuts are added to a pool."""
 
 
-class PurchaseRows:
+class PurchaseRows(Rows):
     """Adds today's purchase to a program and reads it back from an answer."""
 
     def __init__(
@@ -74,12 +73,6 @@ class PurchaseRows:
     def repriced(self, program: Program, market: Market) -> "PurchaseRows":
         """The same demand met in another market, in a copy of the program that buys nothing yet."""
         return PurchaseRows(program.copy(), market, market.facts, self.demand, self.askers)
-
-    def on(self, program: Program) -> "PurchaseRows":
-        """The same rows in a copy of the program."""
-        other = copy(self)
-        other.program, other.reels = program, self.reels.on(program)
-        return other
 
     def _deal(self, deal: Deal) -> None:
         most = self.most[deal.offer.row]

@@ -2,11 +2,10 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
-from copy import copy
 
 from costplan.circuits.needs import Need
 from costplan.program.cutting_weights import telling_weights
-from costplan.program.program import Program, Terms
+from costplan.program.program import Program, Rows, Terms
 from costplan.sourcing.cutting import cutting_steps, fit_into_reels
 from costplan.sourcing.market import Deal
 
@@ -14,7 +13,7 @@ WORTH_A_ROW = 0.001
 """How much of a reel a relaxation must lack for a row that says so."""
 
 
-class ReelRows:
+class ReelRows(Rows):
     """Rows that are added to a program with today's purchase once an answer shows that they are missing."""
 
     def __init__(
@@ -33,12 +32,6 @@ class ReelRows:
         self.program, self.deals, self.set_aside, self.pack_of = program, deals, set_aside, pack_of
         self.tempting = tempting
         self.flows: Mapping[int, Mapping[tuple[int, int], int]] = {}
-
-    def on(self, program: Program) -> "ReelRows":
-        """The same in a copy of the program."""
-        other = copy(self)
-        other.program = program
-        return other
 
     def can_be_cut(self, values: tuple[int, ...]) -> bool:
         """Whether the pieces can be cut from the reels, and need them all; what is not so is ruled out for good."""
