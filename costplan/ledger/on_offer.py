@@ -186,8 +186,7 @@ def gear_lacks(market: Market, gear: Candidate) -> str | None:
 
 def _lacking(market: Market, bundle: Bundle, year: int) -> str | None:
     """The first part of a bundle that nobody sells, in words; remembered with the market."""
-    known: dict[tuple[Bundle, bool], str | None] = market.remembered  # type: ignore[assignment]
-    key = bundle, year == 0
+    known, key = market.answers(_not_sold), (bundle, year == 0)
     if key not in known:
         known[key] = _not_sold(market, bundle, year)
     return known[key]

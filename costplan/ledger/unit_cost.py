@@ -85,11 +85,10 @@ def _half_down(amount: Decimal) -> Decimal:
 
 def unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     """What setting aside one piece (or foot) of a deal for a need costs today; remembered with the market."""
-    memo: dict[tuple[int, Decimal, int, Decimal], UnitCost] = market.remembered  # type: ignore[assignment]
-    key = (deal.offer.row, deal.unit_cents, need.length_ft, need.share)
-    if key not in memo:
-        memo[key] = _unit_cost(market, deal, need)
-    return memo[key]
+    known, key = market.answers(_unit_cost), (deal.offer.row, deal.unit_cents, need.length_ft, need.share)
+    if key not in known:
+        known[key] = _unit_cost(market, deal, need)
+    return known[key]
 
 
 def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:

@@ -1,7 +1,7 @@
 """Today's purchase inside the program: packs, reels with cut lists, by the foot, suppliers' fees."""
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
@@ -282,15 +282,16 @@ def worth_having(market: Market, need: Need) -> list[Deal]:
     both must be covered by the saving on a single unit.
     """
     deals = market.usable(need)
-    kept: dict[tuple[object, ...], list[Deal]] = market.remembered  # type: ignore[assignment]
-    priced = tuple((deal.offer.row, deal.offer.price_cents) for deal in deals)
-    key = ("worth having", priced, need.length_ft, need.share)
-    if key not in kept:
-        rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
-        kept[key] = [
-            deal for deal in deals if not any(_undercuts(market, rival, deal, need) for rival in rivals)
-        ]
-    return kept[key]
+    known = market.answers(_not_undercut)
+    key = (tuple((deal.offer.row, deal.offer.price_cents) for deal in deals), need.length_ft, need.share)
+    if key not in known:
+        known[key] = _not_undercut(market, deals, need)
+    return known[key]
+
+
+def _not_undercut(market: Market, deals: Sequence[Deal], need: Need) -> list[Deal]:
+    rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
+    return [deal for deal in deals if not any(_undercuts(market, rival, deal, need) for rival in rivals)]
 
 
 def _undercuts(market: Market, other: Deal, deal: Deal, need: Need) -> bool:
@@ -304,7 +305,7 @@ def _undercuts(market: Market, other: Deal, deal: Deal, need: Need) -> bool:
 
 
 def _fees(market: Market, supplier: Supplier) -> int:
-    known: dict[tuple[str, str], int] = market.remembered  # type: ignore[assignment]
-    if ("fees", supplier.id) not in known:
-        known["fees", supplier.id] = most_charges(supplier, market.owner_hour_cents)
-    return known["fees", supplier.id]
+    known = market.answers(most_charges)
+    if supplier.id not in known:
+        known[supplier.id] = most_charges(supplier, market.owner_hour_cents)
+    return known[supplier.id]

@@ -1,13 +1,13 @@
 """Which offers can meet a need, and what each costs with everything that comes with it."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
-from typing import Any
+from typing import Any, TypeVar
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, life_of, worn_after
@@ -16,6 +16,8 @@ from costplan.model.catalog import Condition, Kind, Offer, Part, Supplier
 from costplan.model.choices import RejectRule, ResaleRule, SurplusRule
 from costplan.model.money import growth_factor, to_cents
 from costplan.years.discounting import residual_share, single_worth
+
+Answer = TypeVar("Answer")
 
 SURPLUS = (Condition.NEW_OLD_STOCK, Condition.USED)
 
@@ -232,7 +234,7 @@ class Market:
             },
         }
         if self.spares == other.spares:
-            known["remembered"] = self.remembered
+            known["_answers"] = self._answers
         other.__dict__.update(known)
         return other
 
@@ -274,9 +276,12 @@ class Market:
         return not barred
 
     @cached_property
-    def remembered(self) -> dict[object, object]:
-        """Answers of pure questions about its deals at the prices asked with, kept by those who ask them."""
+    def _answers(self) -> dict[Callable[..., Any], dict[Hashable, Any]]:
         return {}
+
+    def answers(self, question: Callable[..., Answer]) -> dict[Hashable, Answer]:
+        """What a pure question about its deals was answered, kept by whoever asks it, at the prices that it was asked with."""
+        return self._answers.setdefault(question, {})
 
     @cached_property
     def later_worth(self) -> dict[tuple[Need, object], int]:
