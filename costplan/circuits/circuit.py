@@ -59,7 +59,7 @@ from costplan.circuits.supply import (
     through_transformer,
 )
 from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine, switch_recipe
-from costplan.circuits.things import Made, Tie
+from costplan.circuits.things import Made, PartKind, Tie
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic, walls_opened
 from costplan.circuits.ways import Way, at_single_phase
@@ -474,7 +474,7 @@ class Builder:
 
     def changed_breaker(self, panel: str, size: CircuitSize, breaker: StockNeed) -> StockNeed:
         """The breaker of a run that stays, in place of another."""
-        need = next(need for need in breaker.bought.needs if need.spec.kind == "breaker")
+        need = next(need for need in breaker.bought.needs if need.spec.kind == PartKind.BREAKER)
         slowed = self.facts.slowed_at_panel(panel)
         work = self.expanded("change breaker", size=size).slowed(slowed)
         return replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)

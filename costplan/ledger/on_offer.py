@@ -175,7 +175,7 @@ def _later_lacks(market: Market, use: Use) -> str | None:
 def gear_lacks(market: Market, gear: Candidate) -> str | None:
     """The first part that gear takes and nobody sells, now or when it is moved or replaced within the plan."""
     shop = market.facts.shop
-    moves = any(event.shop_moves for scenario in scenarios_of(shop) for event in scenario.events)
+    moves = any(scenario.shop_move_years for scenario in scenarios_of(shop))
     renewed = gear.life_years is not None and gear.life_years < shop.years
     return (
         _lacking(market, gear.bundle, 0)

@@ -30,7 +30,7 @@ def stays_until(shop: Shop, scenario: Scenario) -> int:
 
     The shop is spelled out, and the scenario is one of its own.
     """
-    moves = [event.year for event in scenario.events if event.shop_moves and event.year < shop.years]
+    moves = [year for year in scenario.shop_move_years if year < shop.years]
     last = 0
     for machine in shop.machines:
         there = presence(shop, machine, scenario)

@@ -15,6 +15,7 @@ from costplan.circuits.needs import Bundle, Need, Return, Spec
 from costplan.circuits.outlets import place_of, same_run
 from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import shelf
+from costplan.circuits.things import Made
 from costplan.circuits.ways import Way
 from costplan.circuits.wear import life_choices
 from costplan.ledger.aging import (
@@ -33,7 +34,7 @@ from costplan.ledger.serving import comes_out, in_order
 from costplan.program.body import Body, Causes
 from costplan.program.cord_rows import CordRows
 from costplan.program.frame import Frame
-from costplan.program.gear_rows import GearRows, first_move
+from costplan.program.gear_rows import GearRows
 from costplan.program.program import Gives, Program, Terms, add_terms
 from costplan.program.stock import Stock, in_time, say
 from costplan.sourcing.market import Market
@@ -310,7 +311,7 @@ class _Builder:
         wanted = use.thing
         return [
             stock
-            for spec, entries in self.numbered_stock["outlet", place_of(wanted.item.spec)].items()
+            for spec, entries in self.numbered_stock[Made.OUTLET, place_of(wanted.item.spec)].items()
             if wanted.ends and same_run(spec, wanted.item.spec)
             for _, stock in entries
             if in_time(stock, use)
@@ -427,7 +428,7 @@ class _Builder:
                     row[index] = -replace(shared, saved=1).poles
             row |= gear.poles(panel, scenario, year)
             key = (panel, tuple(sorted(row.items())))
-            if year >= first_move(self.survey, scenario, self.horizon) or key in seen or not row:
+            if year >= gear.first_shop_move[scenario] or key in seen or not row:
                 continue
             seen.add(key)
             high = self.facts.panels[panel].spaces_free

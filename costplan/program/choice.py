@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from costplan.circuits.things import Made
+from costplan.circuits.things import Made, PartKind
 from costplan.circuits.ways import Way
 from costplan.ledger.options import Option
 from costplan.ledger.plan import Plan, other_from
@@ -17,7 +17,7 @@ from costplan.program.relaxation import UNKNOWN_BOUND, Linear, Relaxation
 from costplan.program.solver import Answer, Records, with_least
 from costplan.program.visit_rows import VisitRows
 
-LESS_LIKED = {"cord": 9, "plug": 1, "connector": 1, Made.KIT: 1}
+LESS_LIKED: Mapping[str, int] = {PartKind.CORD: 9, PartKind.PLUG: 1, PartKind.CONNECTOR: 1, Made.KIT: 1}
 """Among plans that cost the same: how little a piece of a cord is liked to serve alone, against 2 for circuits given up."""
 
 

@@ -34,6 +34,7 @@ class GearRows(Rows):
         self.later: dict[tuple[str, str], dict[int, int]] = defaultdict(dict)
         self.used: Mapping[str, int] = {}
         self.years = {scenario.name: survey.change_years(scenario.name) for scenario in survey.scenarios}
+        self.first_shop_move = {one.name: one.first_shop_move(facts.shop.years) for one in survey.scenarios}
         for gear in survey.gear:
             if gear.at_most > 0:
                 self._put_in(gear, apply)
@@ -49,7 +50,7 @@ class GearRows(Rows):
         if not there:
             self.bought[index] = GearBought(gear.name, "", 0, 1, gear.written)
         for scenario in self.survey.scenarios:
-            moves = [event.year for event in scenario.events if event.shop_moves]
+            moves = scenario.shop_move_years
             for year, bundle, _ in gear_course(gear, 0, moves, self.facts.shop.years):
                 if year > 0:
                     apply(bundle, When(year, scenario.name, scenario.weight), {index: 1})
@@ -148,7 +149,7 @@ class GearRows(Rows):
                     on.setdefault((limit, scenario, year), {})
         seen: set[object] = set()
         for (limit, scenario, year), draws in sorted(on.items(), key=lambda entry: entry[0]):
-            if year < first_move(self.survey, scenario, self.facts.shop.years):
+            if year < self.first_shop_move[scenario]:
                 here = Here(
                     limit,
                     f"load on {limit}, {scenario}, year {year}",
@@ -213,9 +214,3 @@ class GearRows(Rows):
             for gear in self.survey.gear
             if gear.name in self.today and gear.idle_va and limit in self.capacity.above(gear)
         }
-
-
-def first_move(survey: Survey, scenario: str, years: int) -> int:
-    """The year the shop first moves in a scenario, one after the horizon when it never does."""
-    found = next(entry for entry in survey.scenarios if entry.name == scenario)
-    return min((event.year for event in found.events if event.shop_moves), default=years + 1)
