@@ -15,6 +15,7 @@ from enum import StrEnum
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.model.choices import PURE_WAYS
 from costplan.model.money import to_cents
 from costplan.program.ranking import Ranked
 from costplan.studies.comparison import Comparison
@@ -243,7 +244,7 @@ def beside(
 
 def named_plans(comparison: Comparison) -> list[Named]:
     """The plans that are ranked, the pure ways and the ranked strategies, each once, plan 1 first."""
-    pure = zip(("fixed drops", "cords"), (cell.ranked for cell in comparison.pure), strict=True)
+    pure = zip(PURE_WAYS, (cell.ranked for cell in comparison.pure), strict=True)
     named = [
         *((f"plan {place}", plan) for place, plan in enumerate(comparison.plans, 1)),
         *((name, plan) for name, plan in pure if plan is not None),
