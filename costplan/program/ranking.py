@@ -136,10 +136,7 @@ class Bench:
         alike = known if known and known.pricers and alike_for_ways(known.facts, facts) else None
         if alike is not None and (alike.facts.owner, alike.facts.tasks) == (facts.owner, facts.tasks):
             market, firsts = alike.pricers[0].market.repriced(facts, rule), list(alike.pricers)
-        pricers = tuple(
-            Pricer(facts, market, hiring, next((one.efforts for one in firsts if one.hiring == hiring), {}))
-            for hiring in (crews or hirings(facts))
-        )
+        pricers = tuple(Pricer.among(firsts, facts, market, hiring) for hiring in (crews or hirings(facts)))
         seen = seen or survey(facts, known.seen if known is not None else None)
         found = priced(seen, market)
         if firsts and alike is not None and found == alike.survey and _same_loads(alike.facts, facts):

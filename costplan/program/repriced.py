@@ -44,27 +44,37 @@ def recosted(bench: Bench, facts: Facts) -> Bench:
     """
     known, frame = bench.pricers[0].market, bench.frame(Clock()).weighted(weights_of(facts.shop))
     alike = _buys_alike(bench.facts, facts)
-    market = known.of_alike(facts) if alike else Market(facts, known.rule)
+    if alike:
+        market = known.of_alike(facts)
+    else:
+        same = _resells_alike(bench.facts, facts)
+        market = known.repriced(facts, known.rule) if same else Market(facts, known.rule)
     built = Built(frame, replace(frame, facts=facts) if alike else None)
     survey = replace(bench.survey, scenarios=scenarios_of(facts.shop))
     firsts = bench.pricers if _works_alike(bench.facts, facts) else ()
-    pricers = tuple(
-        Pricer(facts, market, hiring, next((one.efforts for one in firsts if one.hiring == hiring), {}))
-        for hiring in hirings(facts)
-    )
+    pricers = tuple(Pricer.among(firsts, facts, market, hiring) for hiring in hirings(facts))
     return Bench(facts, pricers, survey, bench.seen, built)
 
 
 def _buys_alike(one: Facts, other: Facts) -> bool:
     """Whether the same parts cost the same, today and later, with all that looking at them and reselling them brings."""
-    alike = one.catalog is other.catalog and one.kinds is other.kinds
-    return alike and (one.owner, one.shop.money) == (other.owner, other.shop.money)
+    return one.catalog is other.catalog and _resells_alike(one, other)
+
+
+def _resells_alike(one: Facts, other: Facts) -> bool:
+    """Whether what costs the same brings the same looking at it and reselling."""
+    return one.kinds is other.kinds and (one.owner, one.shop.money) == (other.owner, other.shop.money)
 
 
 def _works_alike(one: Facts, other: Facts) -> bool:
     """Whether the same work costs the same by the same hands."""
     mine, its = ((facts.owner, facts.shop.money, facts.tasks) for facts in (one, other))
     return mine == its
+
+
+def only_parts_differ(one: Facts, other: Facts) -> bool:
+    """Whether nothing is another but what parts cost and which share of them fails; False where that is not known."""
+    return one.shop is other.shop and one.crews is other.crews and one.tasks is other.tasks
 
 
 def could_take(bench: Bench, offer: Offer) -> bool:

@@ -21,7 +21,7 @@ from costplan.reports.noted_damp import of_gear
 from costplan.reports.noted_machine import InPlan
 from costplan.reports.noted_runs import of_runs
 from costplan.reports.noted_shop import USUAL_BESIDE, beside_panels, beside_words, of_shop, small_alone
-from costplan.reports.noted_spaces import of_spaces
+from costplan.reports.noted_spaces import of_spaces, of_vapors
 from costplan.reports.noted_there import no_ground_contact
 from costplan.reports.noted_ways import wants_bushings
 from costplan.reports.priced import without_money
@@ -363,6 +363,10 @@ def _of_the_building(today: Today) -> Iterator[tuple[Topic, str]]:
     yield from _of_the_service(today.facts)
 
 
+def _of_vapors(today: Today) -> Found:
+    return of_vapors(today.facts)
+
+
 def _of_the_lease(lease: Lease | None) -> Iterator[tuple[Topic, str]]:
     """What is said of a rented building, of all that is fixed to it; what the lease says already is not asked."""
     if lease is None:
@@ -421,6 +425,7 @@ FINDERS: tuple[Finder, ...] = (
     _of_walls,
     _of_runs,
     _of_the_building,
+    _of_vapors,
     _of_the_shop,
     _of_parts,
     _of_all,
@@ -436,6 +441,7 @@ def _before(facts: Facts) -> Iterator[tuple[Topic, str]]:
     spaces = facts.spaces.values()
     if any(not space.occupancy.dwelling and space.ground_fault_place is None for space in spaces):
         yield Topic.PLACE_UNKNOWN, ""
+    yield from of_vapors(facts)
     yield from _of_the_lease(shop.building.lease)
     if any(machine.volts for machine in shop.machines):
         yield from _of_the_service(facts)

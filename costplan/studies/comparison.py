@@ -238,8 +238,6 @@ def compare(
     with beside(lambda: {rule: column(rule) for rule in rules}, pays=seen.large) as second:
         ranked = best_plans(main, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
         found = {} if second.under_way else second.result()
-        fails = some_fail(facts, ranked[0])
-        other = best_by_other_rule(main, Clock(clock.share(4))) if fails else None
         laid_out = layout_rows(whole, others, held or {}, clock, tick)
         found = found or second.result()
     ranked = _with_cheaper(main, ranked, found[main_rule].all_cells)
@@ -257,11 +255,7 @@ def compare(
         },
         tuple(ranked),
         tuple(_out_of_ranking(main)),
-        (
-            *warnings(main, ranked),
-            *(turns_on_rejects(facts, ranked[0], other) if fails else ()),
-            *_out_of_time(clock, ranked, plans),
-        ),
+        (),
         hinges=tuple(turns_on_heaters(main, ranked[0], clock)),
         closed=closed_for_several(main),
         threat=threat(main, ranked[0], Clock(clock.share(2))),
@@ -277,9 +271,21 @@ def compare(
     )
     if others:
         result = replace(result, layouts=(*_todays_rows(result), *laid_out))
-    if settings is not None:
-        result = replace(result, sureness=_how_sure(result, settings))
-    return _with_turns(main, result, rows, exact_turning, kept, clock, tick)
+
+    def said() -> tuple[str, ...]:
+        fails = some_fail(facts, ranked[0])
+        other = best_by_other_rule(main, Clock(clock.share(4))) if fails else None
+        on_rejects = turns_on_rejects(facts, ranked[0], other) if fails else ()
+        return (*warnings(main, ranked), *on_rejects)
+
+    late = _out_of_time(clock, ranked, plans)
+    with beside(said, pays=seen.large) as meanwhile:
+        told = None if meanwhile.under_way else meanwhile.result()
+        if settings is not None:
+            result = replace(result, sureness=_how_sure(result, settings))
+        result = _with_turns(main, result, rows, exact_turning, kept, clock, tick)
+        told = meanwhile.result() if told is None else told
+        return replace(result, warnings=(*told, *late, *result.warnings))
 
 
 def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> list[Ranked]:

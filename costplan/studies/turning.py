@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from costplan.ledger.held import HeldPlan
 from costplan.ledger.lines import Line, present_value
 from costplan.ledger.options import Option
 from costplan.ledger.plan import Plan
@@ -19,7 +20,7 @@ from costplan.ledger.simulation import walk
 from costplan.program.anew import NO_PLAN, Anew
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import TOO_LITTLE_TIME, Bench, NoPlanError, Ranked
-from costplan.program.repriced import recosted
+from costplan.program.repriced import only_parts_differ, recosted
 from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import Figure
 from costplan.studies.finding_out import FindingOut
@@ -99,6 +100,8 @@ class Desk:
     """The lines of plans as figures are now, by the plan."""
     held: dict[tuple[str, int], HeldLines] = field(default_factory=dict)
     walked: dict[tuple[str, int, Decimal], int] = field(default_factory=dict)
+    bought: dict[int, HeldPlan] = field(default_factory=dict)
+    """Plans with what they buy, by the plan."""
     solvers: dict[str, Anew | None] = field(default_factory=dict)
     of_side: dict[str, list[Ranked]] = field(default_factory=lambda: defaultdict(list))
     least: dict[tuple[str, str, Decimal], int] = field(default_factory=dict)
@@ -129,11 +132,22 @@ class Desk:
         """What a plan costs at a value, to the cent."""
         if not figure.rough:
             return self.about_cents(ranked, figure, value)
+        if value == figure.likely:
+            return present_value(self.lines_now(ranked))
         key = (figure.name, id(ranked), value)
         if key not in self.walked:
             self.lines_now(ranked)
-            self.walked[key] = present_value(held_walk(self.at(figure, value), ranked))
+            self.walked[key] = self._held_cents(figure, value, ranked)
         return self.walked[key]
+
+    def _held_cents(self, figure: Figure, value: Decimal, ranked: Ranked) -> int:
+        """What a plan costs at a value, held as it is: walked anew where more than prices of parts are others there."""
+        bench = self.at(figure, value)
+        if not only_parts_differ(self.bench.facts, bench.facts):
+            return present_value(held_walk(bench, ranked))
+        if id(ranked) not in self.bought:
+            self.bought[id(ranked)] = HeldPlan.of(held_pricer(self.bench, ranked), ranked.plan, ranked.chosen)
+        return self.bought[id(ranked)].cents(held_pricer(bench, ranked))
 
     def crossing(
         self,
@@ -447,12 +461,15 @@ def by_worth(asked: Sequence[Figure], worth: Sequence[FindingOut]) -> list[Figur
 
 def held_walk(bench: Bench, ranked: Ranked) -> tuple[Line, ...]:
     """The lines of a plan on a bench that was `recosted`, held as it is, with the same hands at what they charge there."""
-    facts = bench.facts
-    crews = {crew.name: crew for crew in facts.crews}
+    return walk(bench.facts, held_pricer(bench, ranked), ranked.plan, ranked.chosen).lines
+
+
+def held_pricer(bench: Bench, ranked: Ranked) -> Pricer:
+    """What prices a plan on a bench that was `recosted`: the same hands at what they charge there."""
+    crews = {crew.name: crew for crew in bench.facts.crews}
     hiring = ranked.plan.hiring
     hiring = replace(hiring, crew=crews.get(hiring.crew.name, hiring.crew))
-    pricer = Pricer(facts, bench.pricers[0].market, hiring)
-    return walk(facts, pricer, ranked.plan, ranked.chosen).lines
+    return Pricer.among(bench.pricers, bench.facts, bench.pricers[0].market, hiring)
 
 
 def best_points(desk: Desk, asked: Sequence[Figure], best: Ranked) -> tuple[Turning, ...]:
