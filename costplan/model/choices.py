@@ -202,7 +202,7 @@ class LoadKind(StrEnum):
         return self in (LoadKind.SPOT_WELDER, LoadKind.SEAM_WELDER)
 
 
-class MatrixRow(StrEnum):
+class Powering(StrEnum):
     """How the whole shop is powered in a row of the comparison's matrix; `labels.ROWS` says each at more length."""
 
     FIXED_DROPS = "fixed drops"
@@ -211,17 +211,17 @@ class MatrixRow(StrEnum):
     AS_IT_IS = "as it is"
 
 
-PURE_WAYS = (MatrixRow.FIXED_DROPS, MatrixRow.CORDS)
+PURE_WAYS = (Powering.FIXED_DROPS, Powering.CORDS)
 """Every machine by one kind of way."""
 
 
-class MatrixColumn(StrEnum):
+class Buying(StrEnum):
     """What may be bought in a column of the matrix."""
 
     NEW = "new"
     SURPLUS = "surplus"
 
     @classmethod
-    def of(cls, rule: SurplusRule) -> "MatrixColumn":
+    def of(cls, rule: SurplusRule) -> "Buying":
         """The column in which that rule holds."""
         return cls.SURPLUS if rule is SurplusRule.ALLOWED else cls.NEW

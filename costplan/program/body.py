@@ -60,7 +60,7 @@ class Causes:
 
 
 @dataclass(frozen=True)
-class Kept:
+class Solved:
     """What is kept of a program for its copies and for programs like it: its relaxations, and what the solver reads of it."""
 
     program: Program
@@ -89,7 +89,7 @@ class Body:
     """The most that each machine can ask for."""
     stock_rows: frozenset[int] | None
     """Where what is cut off cords was left out for lack of time: rows that count how often a thing set free serves."""
-    hired: dict[str, Kept] = field(default_factory=dict, compare=False, repr=False)
+    hired: dict[str, Solved] = field(default_factory=dict, compare=False, repr=False)
     """By way of hiring what was built of it first."""
 
     def is_of(self, facts: Facts, built_of: object) -> bool:
@@ -100,10 +100,10 @@ class Body:
             return False
         return self.built_of == built_of
 
-    def kept(self, hiring: str, program: Program) -> Kept:
+    def kept(self, hiring: str, program: Program) -> Solved:
         """What serves a program by a way of hiring: it shares rows with what was built first, and relaxations and records."""
         first = self.hired.get(hiring)
         if first is None:
-            return self.hired.setdefault(hiring, Kept(program, Linear(), Records(program)))
+            return self.hired.setdefault(hiring, Solved(program, Linear(), Records(program)))
         linear = first.linear if program.liken(first.program) > ALIKE else Linear()
-        return Kept(program, linear, first.records if first.records.serve(program) else Records(program))
+        return Solved(program, linear, first.records if first.records.serve(program) else Records(program))

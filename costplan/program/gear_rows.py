@@ -17,13 +17,13 @@ from costplan.ledger.pricing import TODAY, When
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.tandems import pair_limits
 from costplan.program.load_rows import Draws, Here, LimitRows
-from costplan.program.program import Program, Rows, Terms, add_terms
+from costplan.program.program import Program, ProgramRows, Terms, add_terms
 from costplan.years.upkeep import gear_course
 
 Apply = Callable[[Bundle, When, Terms], None]
 
 
-class GearRows(Rows):
+class GearRows(ProgramRows):
     """Variables for putting gear in today or in a later year of a scenario, and the rows about it."""
 
     def __init__(self, program: Program, facts: Facts, survey: Survey, apply: Apply) -> None:

@@ -156,7 +156,7 @@ class Program:
         return names
 
 
-class Rows:
+class ProgramRows:
     """Rows of one subject in a program, with what reads them out of an answer; some add more once that is seen to be needed.
 
     What it knows is never changed in place, so that whoever adds rows does so in one copy of the program alone.
@@ -169,6 +169,6 @@ class Rows:
         other = copy(self)
         other.program = program
         for name, held in vars(self).items():
-            if isinstance(held, Rows):
+            if isinstance(held, ProgramRows):
                 setattr(other, name, held.on(program))
         return other

@@ -14,7 +14,7 @@ from costplan.ledger.plan import Bought, Packs
 from costplan.ledger.unit_cost import Amount, pack_cost, pack_worth, unit_cost
 from costplan.model.catalog import Supplier
 from costplan.program.order_rows import Ordered
-from costplan.program.program import Gives, Program, Rows, Terms
+from costplan.program.program import Gives, Program, ProgramRows, Terms
 from costplan.program.reel_rows import ReelRows
 from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.market import Deal, Market
@@ -33,7 +33,7 @@ class SetAside:
     from_reel: bool
 
 
-class PurchaseRows(Rows):
+class PurchaseRows(ProgramRows):
     """Adds today's purchase to a program and reads it back from an answer."""
 
     def __init__(

@@ -230,7 +230,7 @@ def best_plans(
             for entry in bench.facts.left_out
         ]
         raise NoPlanError([*clash.reasons, *without], clash.lacking)
-    ranked = [walked(bench.facts, found, options) for found in searches.found]
+    ranked = [as_ranked(bench.facts, found, options) for found in searches.found]
     if not searches.open and not searches.unfinished:
         ranked[-1] = replace(ranked[-1], last=True)
     if ranked[0].proven:
@@ -238,7 +238,7 @@ def best_plans(
     return ranked
 
 
-def walked(facts: Facts, found: Found, options: Mapping[str, tuple[Option, ...]]) -> Ranked:
+def as_ranked(facts: Facts, found: Found, options: Mapping[str, tuple[Option, ...]]) -> Ranked:
     """A plan that was found, walked over the years. Raises DisagreementError."""
     by_way = {(option.machine, option.way): option for ways in options.values() for option in ways}
     chosen = tuple(Chosen(by_way[machine, way], count) for machine, way, count in found.plan.shares())

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
 from costplan.program.cutting_weights import telling_weights
-from costplan.program.program import Program, Rows, Terms
+from costplan.program.program import Program, ProgramRows, Terms
 from costplan.sourcing.cutting import cutting_steps, fit_into_reels
 from costplan.sourcing.market import Deal
 
@@ -12,7 +12,7 @@ WORTH_A_ROW = 0.001
 """How much of a reel a relaxation must lack for a row that says so."""
 
 
-class ReelRows(Rows):
+class ReelRows(ProgramRows):
     """Rows that are added to a program with today's purchase once an answer shows that they are missing."""
 
     def __init__(

@@ -7,7 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.holding import held_survey, words_by_machine
 from costplan.ledger.standalone import standalone_cents
 from costplan.model.catalog import SURPLUS
-from costplan.model.choices import DROPS, PURE_WAYS, MatrixColumn, MatrixRow, Method, Supply, SurplusRule
+from costplan.model.choices import DROPS, PURE_WAYS, Buying, Method, Powering, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
 from costplan.program.clock import Clock, Tick
@@ -49,13 +49,13 @@ from costplan.studies.warnings import warnings
 NOT_UNDER_A_CAP = (
     "what could turn the answer is not looked for under a cap on today's outlay; compare without it for that"
 )
-METHODS: Mapping[MatrixRow, tuple[Method, ...]] = {
-    MatrixRow.FIXED_DROPS: DROPS,
-    MatrixRow.CORDS: (Method.CORD,),
-    MatrixRow.BEST_MIX: tuple(Method),
+METHODS: Mapping[Powering, tuple[Method, ...]] = {
+    Powering.FIXED_DROPS: DROPS,
+    Powering.CORDS: (Method.CORD,),
+    Powering.BEST_MIX: tuple(Method),
 }
 """How machines may be powered in a row of the matrix."""
-COLUMNS: tuple[str, ...] = tuple(MatrixColumn)
+COLUMNS: tuple[str, ...] = tuple(Buying)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +149,7 @@ class Comparison:
     @property
     def column(self) -> str:
         """The column of the matrix that goes by what the shop allows."""
-        return MatrixColumn.of(self.facts.shop.money.surplus)
+        return Buying.of(self.facts.shop.money.surplus)
 
     @property
     def pure(self) -> tuple[Cell, Cell]:
@@ -224,7 +224,7 @@ def compare(
     main_rule = facts.shop.money.surplus
     rules = dict.fromkeys((main_rule, *([SurplusRule.NEW_ONLY] if sells_used(facts) else [])))
     others = facts.written.layouts if layouts else []
-    names = tuple(MatrixRow) if can_stay(facts, seen) else tuple(METHODS)
+    names = tuple(Powering) if can_stay(facts, seen) else tuple(METHODS)
     main = _held(free, kept)
     tick("building the program")
 
@@ -242,10 +242,10 @@ def compare(
         found = found or second.result()
     ranked = _with_cheaper(main, ranked, found[main_rule].all_cells)
     best = found[main_rule]
-    found[main_rule] = replace(best, cells={**best.cells, MatrixRow.BEST_MIX: Cell(ranked[0], ())})
-    done: dict[str, _Column] = {MatrixColumn.of(rule): said for rule, said in found.items()}
-    if not sells_used(facts) and MatrixColumn.SURPLUS in done:
-        done[MatrixColumn.NEW] = done[MatrixColumn.SURPLUS]
+    found[main_rule] = replace(best, cells={**best.cells, Powering.BEST_MIX: Cell(ranked[0], ())})
+    done: dict[str, _Column] = {Buying.of(rule): said for rule, said in found.items()}
+    if not sells_used(facts) and Buying.SURPLUS in done:
+        done[Buying.NEW] = done[Buying.SURPLUS]
     result = Comparison(
         facts,
         {
@@ -299,9 +299,9 @@ def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:
     """Today's shop beside its layouts: all left as it is, where something is there, and its best plan."""
     best = LayoutRow(SAME_PLACES, result.facts, result.best, threat=result.threat)
-    if MatrixRow.AS_IT_IS not in result.rows:
+    if Powering.AS_IT_IS not in result.rows:
         return [best]
-    cell = result.matrix[MatrixRow.AS_IT_IS, result.column]
+    cell = result.matrix[Powering.AS_IT_IS, result.column]
     return [LayoutRow(AS_IT_IS, result.facts, cell.ranked, cell.why_not, cell.exceptions), best]
 
 
@@ -375,7 +375,7 @@ def _how_sure(result: Comparison, settings: Settings) -> Sureness:
 class _Column:
     """What one sourcing rule has to say."""
 
-    cells: Mapping[MatrixRow, Cell]
+    cells: Mapping[Powering, Cell]
     strategies: Mapping[str, Cell]
 
     @property
@@ -386,7 +386,7 @@ class _Column:
 
 def _column(
     bench: Bench,
-    rows: Sequence[MatrixRow],
+    rows: Sequence[Powering],
     strategies: Sequence[tuple[Strategy, Words]],
     clock: Clock,
     tick: Tick,
@@ -401,7 +401,7 @@ def _column(
     cells, named = {}, {}
     left = len(rows) + len(strategies) + layouts
     for row in rows:
-        if row is not MatrixRow.BEST_MIX or not ranked:
+        if row is not Powering.BEST_MIX or not ranked:
             tick(f"proving {row}")
             cells[row] = _cell(bench, row, Clock(clock.share(left)))
         left -= 1
@@ -409,18 +409,18 @@ def _column(
         tick(f"proving {strategy.name}")
         named[strategy.name] = strategy_cell(bench, words, Clock(clock.share(left)))
         left -= 1
-    mix = cells.get(MatrixRow.BEST_MIX)
+    mix = cells.get(Powering.BEST_MIX)
     if mix is not None and mix.ranked is not None:
-        cells[MatrixRow.BEST_MIX] = replace(
+        cells[Powering.BEST_MIX] = replace(
             mix, ranked=or_cheaper(bench, mix.ranked, [*cells.values(), *named.values()])
         )
     return _Column(cells, named)
 
 
-def _cell(bench: Bench, row: MatrixRow, clock: Clock) -> Cell:
-    if row is MatrixRow.AS_IT_IS:
+def _cell(bench: Bench, row: Powering, clock: Clock) -> Cell:
+    if row is Powering.AS_IT_IS:
         return as_it_is_cell(bench, clock)
-    if row is MatrixRow.BEST_MIX:
+    if row is Powering.BEST_MIX:
         return cheapest_cell(bench, lambda _: True, clock)
     return row_cell(bench, lambda _, way: way.method in METHODS[row], clock)
 

@@ -224,7 +224,7 @@ def paying_back(comparison: Comparison) -> tuple[Paid, ...]:
 
 def _paid(facts: Facts, rate: Decimal, first: Ranked, other: Named, counted: Counted) -> Paid:
     def taking(dear: Ranked, cheap: Ranked) -> Measures:
-        return beside(facts, rate, dear, cheap, counted)
+        return measures_beside(facts, rate, dear, cheap, counted)
 
     found = taking(other.plan, first)
     if found.more_today_cents >= 0:
@@ -232,7 +232,7 @@ def _paid(facts: Facts, rate: Decimal, first: Ranked, other: Named, counted: Cou
     return Paid(other, True, counted, taking(first, other.plan))
 
 
-def beside(
+def measures_beside(
     facts: Facts, rate: Decimal, dear: Ranked, cheap: Ranked, counted: Counted = Counted.ALL
 ) -> Measures:
     """The measures of one plan beside another that takes less today."""

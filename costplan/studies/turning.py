@@ -207,7 +207,6 @@ class Desk:
         found = solver.best(self.at(figure, value), clock, at_most)
         self.least[key] = at_most + 1 if found is None else found.present_value_cents
         if found is not None:
-            # Kept, so that its place in memory names it alone.
             self.of_side[side.name].append(found)
             if side.unlike is not None and all(found.plan != known.plan for known in self.known):
                 self.known.append(found)
@@ -421,7 +420,7 @@ def same_make(one: Ranked, other: Ranked) -> bool:
     )
 
 
-def at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
+def turning_at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
     """Where the first of the plans that are `known` gets cheaper than the best: nothing is solved, so another may sooner."""
     ends = [end for end in dict.fromkeys((figure.low, figure.high)) if end != figure.likely]
     found = [near for end in ends if (near := desk.among_known(figure, end, best)) is not None]
@@ -435,7 +434,7 @@ def at_hand_points(
     # What can be asked for comes before the hours of one task.
     found, order = list[Turning](), sorted(by_worth(asked, worth), key=lambda each: each.three is not None)
     for figure in order[:MOST_TRIED]:
-        turning = at_hand(desk, figure, best)
+        turning = turning_at_hand(desk, figure, best)
         if turning.points:
             found.append(turning)
         if len(found) == MOST_AT_HAND:
