@@ -12,7 +12,7 @@ from costplan.ledger.pricing import TODAY, Pricer
 from costplan.ledger.stockroom import SimulationError
 from costplan.ledger.unit_cost import Amount, pack_inspection, unit_cost
 from costplan.model.money import format_cents, to_cents
-from costplan.sourcing.market import Deal
+from costplan.sourcing.deal import Deal
 from costplan.sourcing.orders import order_charges
 
 Asked = Mapping[Need, Mapping[str, int]]

@@ -10,7 +10,8 @@ from math import ceil, floor
 from costplan.circuits.needs import Need
 from costplan.ledger.lines import Pocket
 from costplan.model.money import to_cents
-from costplan.sourcing.market import Deal, Market
+from costplan.sourcing.deal import Deal
+from costplan.sourcing.market import Market
 
 FOOT_PLACES = 4
 """Decimal places of a cent that risk and resale of one foot are known to; a row needs a fraction."""

@@ -17,7 +17,8 @@ from costplan.program.order_rows import Ordered
 from costplan.program.program import Gives, Program, ProgramRows, Terms
 from costplan.program.reel_rows import ReelRows
 from costplan.sourcing.cutting import fit_into_reels
-from costplan.sourcing.market import Deal, Market
+from costplan.sourcing.deal import Deal
+from costplan.sourcing.market import Market
 from costplan.sourcing.orders import most_charges
 
 SHARES = tuple(range(2, 10))

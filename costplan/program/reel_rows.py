@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from costplan.program.cutting_weights import telling_weights
 from costplan.program.program import Program, ProgramRows, Terms
 from costplan.sourcing.cutting import cutting_steps, fit_into_reels
-from costplan.sourcing.market import Deal
+from costplan.sourcing.deal import Deal
 
 WORTH_A_ROW = 0.001
 """How much of a reel a relaxation must lack for a row that says so."""

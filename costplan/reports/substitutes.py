@@ -10,12 +10,13 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.ledger.lines import LineKind
 from costplan.ledger.unit_cost import Amount, pack_worth, unit_cost
-from costplan.model.catalog import Condition, Supplier
+from costplan.model.catalog import SURPLUS, Condition, Supplier
 from costplan.model.choices import SurplusRule
 from costplan.program.ranking import Ranked
 from costplan.sourcing.cutting import fit_into_reels
+from costplan.sourcing.deal import Deal, deal_of
 from costplan.sourcing.designation import designation, joined
-from costplan.sourcing.market import SURPLUS, Deal, Market, deal_of
+from costplan.sourcing.market import Market
 from costplan.sourcing.orders import OrderCharges, order_charges
 
 MOST_SUBSTITUTES = 5
