@@ -212,6 +212,10 @@ class _Builder:
             add_terms(self.waiting[stock.left.panel, scenario, year], stock.terms, stock.left.poles)
 
     def _date(self, scenario: str, date: Date) -> None:
+        """What is there, what nobody uses again, then uses `in_order`, and what these ask for in turn.
+
+        A use takes what is set free before it is resolved, so that order tells; of two alike in it either may be first.
+        """
         asked = self.asked.get((scenario, date), {})
         for use in [use for use in asked if use.present]:
             self._there(use, asked[use])
