@@ -9,7 +9,7 @@ from costplan.ledger.pricing import Pricer
 from costplan.model.catalog import Offer
 from costplan.model.choices import SurplusRule
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench
+from costplan.program.ranking import Bench, Built
 from costplan.sourcing.market import Market
 from costplan.years.calendar import scenarios_of, weights_of
 
@@ -31,9 +31,9 @@ def repriced(bench: Bench, facts: Facts | None = None, rule: SurplusRule | None 
         found = priced_anew(found, bench.seen, market)
     elif market.rows != known.rows:
         found = priced(replace(found, gear=bench.seen.gear, gear_out=bench.seen.gear_out), market)
-    frame = bench.frames[0] if bench.frames else bench.first
+    built = Built(bench.built.for_others) if found == bench.survey else Built()
     pricers = tuple(pricer.repriced(market) for pricer in bench.pricers)
-    return Bench(facts, pricers, found, bench.seen, frame if found == bench.survey else None)
+    return Bench(facts, pricers, found, bench.seen, built)
 
 
 def recosted(bench: Bench, facts: Facts) -> Bench:
@@ -49,11 +49,11 @@ def recosted(bench: Bench, facts: Facts) -> Bench:
     else:
         same = _resells_alike(bench.facts, facts)
         market = known.repriced(facts, known.rule) if same else Market(facts, known.rule)
-    frames = [replace(frame, facts=facts)] if alike else []
+    built = Built(frame, replace(frame, facts=facts) if alike else None)
     survey = replace(bench.survey, scenarios=scenarios_of(facts.shop))
     firsts = bench.pricers if _works_alike(bench.facts, facts) else ()
     pricers = tuple(Pricer.among(firsts, facts, market, hiring) for hiring in hirings(facts))
-    return Bench(facts, pricers, survey, bench.seen, frame, frames)
+    return Bench(facts, pricers, survey, bench.seen, built)
 
 
 def _buys_alike(one: Facts, other: Facts) -> bool:
@@ -82,4 +82,5 @@ def could_take(bench: Bench, offer: Offer) -> bool:
 
     Also so where a price lets machines be powered in other ways than those of the first bench.
     """
-    return bench.first is None or bench.first.could_take(bench.pricers[0].market, offer)
+    alike = bench.built.alike
+    return alike is None or alike.could_take(bench.pricers[0].market, offer)

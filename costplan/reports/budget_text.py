@@ -6,7 +6,7 @@ from typing import Any
 from costplan.model.money import format_cents
 from costplan.reports.sure import in_draws
 from costplan.reports.tables import filled, fitted, hung
-from costplan.studies.budgeted import Anew, Budgeted
+from costplan.studies.budgeted import Budgeted, WorkedAnew
 from costplan.studies.exceeding import Exceeding
 from costplan.studies.yearly_budget import Budget, Lacking, Staged
 
@@ -95,7 +95,7 @@ def _anew(found: Budgeted) -> str:
     return words
 
 
-def _over_budget(budget: Budget, anew: Anew) -> dict[int, int]:
+def _over_budget(budget: Budget, anew: WorkedAnew) -> dict[int, int]:
     """By how much each year that takes more than it may does so, in cents."""
     return {year: cents - budget.of(year) for year, cents in enumerate(anew.cash) if cents > budget.of(year)}
 

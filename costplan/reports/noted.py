@@ -10,6 +10,7 @@ from costplan.circuits.gear import candidate
 from costplan.ledger.holding import written
 from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act
+from costplan.model.catalog import SURPLUS
 from costplan.model.choices import Method
 from costplan.model.conditions import Lease
 from costplan.model.gear import GearKind
@@ -27,7 +28,6 @@ from costplan.reports.noted_ways import wants_bushings
 from costplan.reports.priced import without_money
 from costplan.reports.remarks import Remark, Topic, all_remarks, remark
 from costplan.reports.there import Powered, There
-from costplan.sourcing.market import SURPLUS
 from costplan.years.calendar import first_standings, unmoved_shares
 
 CONVERTERS = {

@@ -32,7 +32,7 @@ Amounts = dict[str, int]
 
 
 @dataclass(frozen=True, slots=True)
-class Anew:
+class WorkedAnew:
     """The plan with its machines in those years, all worked out again: its total, and the most cash of any scenario by year."""
 
     plan: Ranked
@@ -61,7 +61,7 @@ class Budgeted:
     found: Staged | Lacking
     due: Mapping[str, int]
     free: Staged | Lacking
-    anew: Anew | None = None
+    anew: WorkedAnew | None = None
     sure: Exceeding | None = None
     others: tuple[Other, ...] | None = None
 
@@ -90,11 +90,11 @@ def budgeted(
     )
     due = {job.name: job.by for job in task.jobs}
 
-    def anew_in(years: Mapping[str, int]) -> Anew | None:
+    def anew_in(years: Mapping[str, int]) -> WorkedAnew | None:
         moved = {name: year for name, year in years.items() if year != starts[name]}
         return _anew(facts, plan, moved, clock, tick)
 
-    def sure_of(anew: Anew | None, limit: Budget) -> Exceeding | None:
+    def sure_of(anew: WorkedAnew | None, limit: Budget) -> Exceeding | None:
         return None if anew is None else exceeding(facts, anew.plan, limit.of, settings)
 
     if isinstance(found, Lacking):
@@ -272,7 +272,9 @@ class _Read:
         ]
 
 
-def _anew(facts: Facts, plan: Ranked, moved: Mapping[str, int], clock: Clock, tick: Tick) -> Anew | None:
+def _anew(
+    facts: Facts, plan: Ranked, moved: Mapping[str, int], clock: Clock, tick: Tick
+) -> WorkedAnew | None:
     """The plan with those machines in their years, every machine by the way it has; None where that cannot be told."""
     if moved:
         tick("working the years out anew")
@@ -302,4 +304,4 @@ def _anew(facts: Facts, plan: Ranked, moved: Mapping[str, int], clock: Clock, ti
         max(sums[year, name] for name in (names if year else [""]))
         for year in range(max(facts.shop.years, 1))
     ]
-    return Anew(plan, tuple(cash))
+    return WorkedAnew(plan, tuple(cash))

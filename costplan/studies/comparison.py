@@ -7,7 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.holding import held_survey, words_by_machine
 from costplan.ledger.standalone import standalone_cents
 from costplan.model.catalog import SURPLUS
-from costplan.model.choices import DROPS, Method, Supply, SurplusRule
+from costplan.model.choices import DROPS, PURE_WAYS, Buying, Method, Powering, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
 from costplan.program.clock import Clock, Tick
@@ -49,13 +49,13 @@ from costplan.studies.warnings import warnings
 NOT_UNDER_A_CAP = (
     "what could turn the answer is not looked for under a cap on today's outlay; compare without it for that"
 )
-BEST_MIX = "best mix"
-ROWS: Mapping[str, tuple[Method, ...]] = {
-    "fixed drops": DROPS,
-    "cords": (Method.CORD,),
-    BEST_MIX: tuple(Method),
+METHODS: Mapping[Powering, tuple[Method, ...]] = {
+    Powering.FIXED_DROPS: DROPS,
+    Powering.CORDS: (Method.CORD,),
+    Powering.BEST_MIX: tuple(Method),
 }
-COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
+"""How machines may be powered in a row of the matrix."""
+COLUMNS: tuple[str, ...] = tuple(Buying)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,12 +149,13 @@ class Comparison:
     @property
     def column(self) -> str:
         """The column of the matrix that goes by what the shop allows."""
-        return "surplus" if self.facts.shop.money.surplus is SurplusRule.ALLOWED else "new"
+        return Buying.of(self.facts.shop.money.surplus)
 
     @property
     def pure(self) -> tuple[Cell, Cell]:
         """Fixed drops and cords, with surplus as the shop allows it."""
-        return self.matrix["fixed drops", self.column], self.matrix["cords", self.column]
+        fixed, cords = (self.matrix[row, self.column] for row in PURE_WAYS)
+        return fixed, cords
 
     @property
     def pure_plans(self) -> tuple[Ranked, Ranked] | None:
@@ -223,7 +224,7 @@ def compare(
     main_rule = facts.shop.money.surplus
     rules = dict.fromkeys((main_rule, *([SurplusRule.NEW_ONLY] if sells_used(facts) else [])))
     others = facts.written.layouts if layouts else []
-    names = (*ROWS, AS_IT_IS) if can_stay(facts, seen) else tuple(ROWS)
+    names = tuple(Powering) if can_stay(facts, seen) else tuple(METHODS)
     main = _held(free, kept)
     tick("building the program")
 
@@ -241,10 +242,10 @@ def compare(
         found = found or second.result()
     ranked = _with_cheaper(main, ranked, found[main_rule].all_cells)
     best = found[main_rule]
-    found[main_rule] = replace(best, cells={**best.cells, BEST_MIX: Cell(ranked[0], ())})
-    done = {column: found[rule] for column, rule in COLUMNS.items() if rule in found}
-    if not sells_used(facts) and "surplus" in done:
-        done["new"] = done["surplus"]
+    found[main_rule] = replace(best, cells={**best.cells, Powering.BEST_MIX: Cell(ranked[0], ())})
+    done: dict[str, _Column] = {Buying.of(rule): said for rule, said in found.items()}
+    if not sells_used(facts) and Buying.SURPLUS in done:
+        done[Buying.NEW] = done[Buying.SURPLUS]
     result = Comparison(
         facts,
         {
@@ -298,9 +299,9 @@ def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:
     """Today's shop beside its layouts: all left as it is, where something is there, and its best plan."""
     best = LayoutRow(SAME_PLACES, result.facts, result.best, threat=result.threat)
-    if AS_IT_IS not in result.rows:
+    if Powering.AS_IT_IS not in result.rows:
         return [best]
-    cell = result.matrix[AS_IT_IS, result.column]
+    cell = result.matrix[Powering.AS_IT_IS, result.column]
     return [LayoutRow(AS_IT_IS, result.facts, cell.ranked, cell.why_not, cell.exceptions), best]
 
 
@@ -337,8 +338,8 @@ def _with_turns(
 def _sides(result: Comparison, rows: Sequence[tuple[Strategy, Words]]) -> dict[str, Side]:
     """The pure ways and the strategies, those with a proven plan, by name."""
 
-    pure = zip(("fixed drops", "cords"), result.pure, strict=True)
-    sides = [turns.side_of_row(name, cell, ROWS[name]) for name, cell in pure]
+    pure = zip(PURE_WAYS, result.pure, strict=True)
+    sides = [turns.side_of_row(row, cell, METHODS[row]) for row, cell in pure]
     for (strategy, words), row in zip(rows, result.strategies, strict=True):
         sides.append(turns.side_of_words(strategy.name, row.ranked_in(result.column), words))
     return {side.name: side for side in sides if side is not None}
@@ -374,7 +375,7 @@ def _how_sure(result: Comparison, settings: Settings) -> Sureness:
 class _Column:
     """What one sourcing rule has to say."""
 
-    cells: Mapping[str, Cell]
+    cells: Mapping[Powering, Cell]
     strategies: Mapping[str, Cell]
 
     @property
@@ -385,7 +386,7 @@ class _Column:
 
 def _column(
     bench: Bench,
-    rows: Sequence[str],
+    rows: Sequence[Powering],
     strategies: Sequence[tuple[Strategy, Words]],
     clock: Clock,
     tick: Tick,
@@ -400,7 +401,7 @@ def _column(
     cells, named = {}, {}
     left = len(rows) + len(strategies) + layouts
     for row in rows:
-        if row != BEST_MIX or not ranked:
+        if row is not Powering.BEST_MIX or not ranked:
             tick(f"proving {row}")
             cells[row] = _cell(bench, row, Clock(clock.share(left)))
         left -= 1
@@ -408,20 +409,20 @@ def _column(
         tick(f"proving {strategy.name}")
         named[strategy.name] = strategy_cell(bench, words, Clock(clock.share(left)))
         left -= 1
-    mix = cells.get(BEST_MIX)
+    mix = cells.get(Powering.BEST_MIX)
     if mix is not None and mix.ranked is not None:
-        cells[BEST_MIX] = replace(
+        cells[Powering.BEST_MIX] = replace(
             mix, ranked=or_cheaper(bench, mix.ranked, [*cells.values(), *named.values()])
         )
     return _Column(cells, named)
 
 
-def _cell(bench: Bench, row: str, clock: Clock) -> Cell:
-    if row == AS_IT_IS:
+def _cell(bench: Bench, row: Powering, clock: Clock) -> Cell:
+    if row is Powering.AS_IT_IS:
         return as_it_is_cell(bench, clock)
-    if row != BEST_MIX:
-        return row_cell(bench, lambda _, way: way.method in ROWS[row], clock)
-    return cheapest_cell(bench, lambda _: True, clock)
+    if row is Powering.BEST_MIX:
+        return cheapest_cell(bench, lambda _: True, clock)
+    return row_cell(bench, lambda _, way: way.method in METHODS[row], clock)
 
 
 def _held(bench: Bench, held: Mapping[str, str]) -> Bench:

@@ -7,7 +7,7 @@ same make, which differ in parts or lengths, are one plan here: a turn is what a
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -96,11 +96,11 @@ class Desk:
     best: Ranked | None = None
     """The best plan of all as figures are now."""
     benches: dict[tuple[str, Decimal], Bench] = field(default_factory=dict)
-    lines: dict[int, tuple[Ranked, tuple[Line, ...]]] = field(default_factory=dict)
-    """The lines of plans as figures are now, by the plan."""
-    held: dict[tuple[str, int], HeldLines] = field(default_factory=dict)
-    walked: dict[tuple[str, int, Decimal], int] = field(default_factory=dict)
-    bought: dict[int, HeldPlan] = field(default_factory=dict)
+    lines: dict[Hashable, tuple[Line, ...]] = field(default_factory=dict)
+    """The lines of plans as figures are now, by the plan's key, as all that follows."""
+    held: dict[tuple[str, Hashable], HeldLines] = field(default_factory=dict)
+    walked: dict[tuple[str, Hashable, Decimal], int] = field(default_factory=dict)
+    bought: dict[Hashable, HeldPlan] = field(default_factory=dict)
     """Plans with what they buy, by the plan."""
     solvers: dict[str, Anew | None] = field(default_factory=dict)
     of_side: dict[str, list[Ranked]] = field(default_factory=lambda: defaultdict(list))
@@ -110,19 +110,19 @@ class Desk:
     def __post_init__(self) -> None:
         """The plans that are known were found as figures are now."""
         for ranked in (*self.known, *([self.best] if self.best is not None else [])):
-            self.lines[id(ranked)] = ranked, ranked.lines
+            self.lines[ranked.plan.key] = ranked.lines
 
     # plans held as they are ------------------------------------------------------------------------
 
     def lines_now(self, ranked: Ranked) -> tuple[Line, ...]:
         """A plan's lines as figures are now."""
-        if id(ranked) not in self.lines:
-            self.lines[id(ranked)] = ranked, held_walk(self.bench, ranked)
-        return self.lines[id(ranked)][1]
+        if ranked.plan.key not in self.lines:
+            self.lines[ranked.plan.key] = held_walk(self.bench, ranked)
+        return self.lines[ranked.plan.key]
 
     def about_cents(self, ranked: Ranked, figure: Figure, value: Decimal) -> int:
         """What a plan costs at a value by its lines: to the cent, but where the figure is rough."""
-        key = (figure.name, id(ranked))
+        key = (figure.name, ranked.plan.key)
         if key not in self.held:
             least = int(ranked.plan.hiring.crew.minimum_cents)
             self.held[key] = HeldLines.of(figure, self.lines_now(ranked), least)
@@ -134,9 +134,8 @@ class Desk:
             return self.about_cents(ranked, figure, value)
         if value == figure.likely:
             return present_value(self.lines_now(ranked))
-        key = (figure.name, id(ranked), value)
+        key = (figure.name, ranked.plan.key, value)
         if key not in self.walked:
-            self.lines_now(ranked)
             self.walked[key] = self._held_cents(figure, value, ranked)
         return self.walked[key]
 
@@ -145,9 +144,10 @@ class Desk:
         bench = self.at(figure, value)
         if not only_parts_differ(self.bench.facts, bench.facts):
             return present_value(held_walk(bench, ranked))
-        if id(ranked) not in self.bought:
-            self.bought[id(ranked)] = HeldPlan.of(held_pricer(self.bench, ranked), ranked.plan, ranked.chosen)
-        return self.bought[id(ranked)].cents(held_pricer(bench, ranked))
+        plan = ranked.plan
+        if plan.key not in self.bought:
+            self.bought[plan.key] = HeldPlan.of(held_pricer(self.bench, ranked), plan, ranked.chosen)
+        return self.bought[plan.key].cents(held_pricer(bench, ranked))
 
     def crossing(
         self,
@@ -207,7 +207,6 @@ class Desk:
         found = solver.best(self.at(figure, value), clock, at_most)
         self.least[key] = at_most + 1 if found is None else found.present_value_cents
         if found is not None:
-            # Kept, so that its place in memory names it alone.
             self.of_side[side.name].append(found)
             if side.unlike is not None and all(found.plan != known.plan for known in self.known):
                 self.known.append(found)
@@ -421,7 +420,7 @@ def same_make(one: Ranked, other: Ranked) -> bool:
     )
 
 
-def at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
+def turning_at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
     """Where the first of the plans that are `known` gets cheaper than the best: nothing is solved, so another may sooner."""
     ends = [end for end in dict.fromkeys((figure.low, figure.high)) if end != figure.likely]
     found = [near for end in ends if (near := desk.among_known(figure, end, best)) is not None]
@@ -435,7 +434,7 @@ def at_hand_points(
     # What can be asked for comes before the hours of one task.
     found, order = list[Turning](), sorted(by_worth(asked, worth), key=lambda each: each.three is not None)
     for figure in order[:MOST_TRIED]:
-        turning = at_hand(desk, figure, best)
+        turning = turning_at_hand(desk, figure, best)
         if turning.points:
             found.append(turning)
         if len(found) == MOST_AT_HAND:
