@@ -12,6 +12,7 @@ from costplan.ledger.lines import Line, LineKind
 from costplan.model.experience import expected_hours
 from costplan.model.money import format_cents, format_price, to_cents
 from costplan.model.ranges import ends_of
+from costplan.reports.crew_hours import together
 from costplan.reports.line_ranges import LineRange, by_the_foot, line_ranges
 from costplan.reports.sizes import cord_rules, rule_words
 from costplan.studies.explained import Case
@@ -142,12 +143,14 @@ def _work(facts: Facts, line: Line) -> Iterator[Link]:
         )
     if crew is not None:
         pace = f", pace {crew.pace:f}" if crew.pace != 1 else ""
+        theirs = f" {together(crew.people)}" if crew.people > 1 else ""
         covered = (
             "; the fixed bid covers it" if not line.amount_cents and crew.rate_cents and line.hours else ""
         )
         yield Link(
             "by",
-            f"{crew.name}: {line.hours:.4f} hours at {format_price(crew.rate_cents)}{_mean(crew.rate_cents)}{pace}{covered}",
+            f"{crew.name}: {line.hours:.4f} hours{theirs} at "
+            f"{format_price(crew.rate_cents)}{_mean(crew.rate_cents)}{pace}{covered}",
         )
 
 

@@ -1,7 +1,6 @@
 """One plan as tables: how each machine is powered, what to buy, work, money by year, every line."""
 
 from collections import defaultdict
-from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import WITH_PARTS, LineKind, Pocket
@@ -10,6 +9,7 @@ from costplan.program.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.circuits import as_written, circuits_today
 from costplan.reports.counted import several
+from costplan.reports.crew_hours import hours_note, total_hours, who
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import how_many, nameplate, pieces, shares, stands_at
 from costplan.studies.line_sheets import numbered
@@ -86,12 +86,12 @@ def bill_text(facts: Facts, ranked: Ranked, width: int) -> str:
     return fitted(headers, rows, {1, 5, 6}, width, at_most=48, under=(7, 0))
 
 
-def labor_text(ranked: Ranked, width: int) -> str:
+def labor_text(facts: Facts, ranked: Ranked, width: int) -> str:
     """Today's hours and what is paid for work beside them."""
-    rows = []
+    rows, worked = [], labor_today(facts, ranked)
     total = 0
-    for row in labor_today(ranked):
-        rows.append([row.crew, row.what, f"{row.hours:.2f}", format_cents(row.amount_cents)])
+    for row in worked:
+        rows.append([who(row), row.what, f"{row.hours:.2f}", format_cents(row.amount_cents)])
         total += row.amount_cents
     kinds = (LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.BID, LineKind.QUOTE)
     besides: dict[str, list[int]] = defaultdict(list)
@@ -103,9 +103,9 @@ def labor_text(ranked: Ranked, width: int) -> str:
             ["", what if len(amounts) == 1 else f"{len(amounts)} x {what}", "", format_cents(sum(amounts))]
         )
         total += sum(amounts)
-    hours = sum((round(row.hours, 2) for row in labor_today(ranked)), Decimal(0))
-    rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
-    return fitted(["who", "what", "man-hours", "amount"], rows, {2, 3}, width, at_most=80)
+    rows.append(["", "total", total_hours(worked), format_cents(total)])
+    text = fitted(["who", "what", "hours", "amount"], rows, {2, 3}, width, at_most=80)
+    return text + hours_note(worked, width)
 
 
 def years_text(facts: Facts, ranked: Ranked, width: int) -> str:
