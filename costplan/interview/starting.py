@@ -410,7 +410,8 @@ def _crews(answers: Answers, crews: Iterable[Crew]) -> Iterator[str]:
         return
     asked = [parse_money_cents(each) for each in three_of(answers.rate)]
     yield f"# The rate of {quoted(one.name)} is what you answered,"
-    yield "# and any other crew's is raised or lowered alike; fees and minimums are the catalog's. Ask for both."
+    yield "# and that of a crew with rate_from is raised or lowered alike, so ask it too, then delete rate_from;"
+    yield "# fees and minimums are the catalog's. Ask for them as well."
     yield from _guessed_middle(answers.rate, "")
     yield "crews:"
     for crew in electricians:
@@ -420,6 +421,8 @@ def _crews(answers: Answers, crews: Iterable[Crew]) -> Iterator[str]:
         scaled = [_money(cents * ratio) for cents in asked]
         rate = f"[{', '.join(scaled)}]" if len(scaled) > 1 else scaled[0]
         yield f"    rate: {_figure(answers.rate) if crew is one else rate}"
+        if crew is not one:
+            yield f"    rate_from: {quoted(one.name)}"
         if crew.people > 1:
             yield f"    people: {crew.people}"
         if not crew.pace_spread:

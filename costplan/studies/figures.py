@@ -244,7 +244,11 @@ def _of_whom(facts: Facts, crew: Crew) -> str:
     """For how many people a rate is, and whether nobody gave it."""
     said = any(each.name == crew.name for each in facts.shop.crews)
     made_up = facts.shop.invented is True or ((facts.catalog.invented or facts.shop.invented) and not said)
-    return ", ".join([f"for its {crew.people} people"] * (crew.people > 1) + ["invented"] * bool(made_up))
+    return ", ".join(
+        [f"for its {crew.people} people"] * (crew.people > 1)
+        + [f"reckoned from that of {crew.rate_from}"] * (crew.rate_from is not None)
+        + ["invented"] * bool(made_up)
+    )
 
 
 def _of_used_parts(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
