@@ -9,6 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.files.yaml_reader import Places
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, LineKind
+from costplan.model.catalog import Offer
 from costplan.model.experience import expected_hours
 from costplan.model.money import format_cents, format_price, to_cents
 from costplan.model.ranges import ends_of
@@ -117,8 +118,19 @@ def _offer(facts: Facts, line: Line) -> Iterator[Link]:
         "offer",
         f"offers.csv row {offer.row}: {offer.part} at {offer.supplier}, {offer.condition}, {price}{seen}",
     )
+    if offer.available is not None and line.forecast:
+        yield Link("stock", _counted_on(offer))
     if line.quantity and line.per:
         yield Link("quantity", _quantity(line))
+
+
+def _counted_on(offer: Offer) -> str:
+    """That a later purchase counts on an offer of which there are so many, whatever is bought before."""
+    many = f"{offer.available} ft" if offer.per == "ft" else f"{offer.available} x {offer.per}"
+    return (
+        f"{many} on offer today; a later year counts on as much as it takes at this price, also what today's purchase "
+        "leaves nothing of (a convention)"
+    )
 
 
 def _quantity(line: Line) -> str:

@@ -131,8 +131,8 @@ def years_text(facts: Facts, ranked: Ranked, width: int) -> str:
     return f"{text}\n{filled(note, width)}"
 
 
-def lines_text(ranked: Ranked, width: int) -> str:
-    """Every line of a plan with its number and its trace."""
+def lines_text(facts: Facts, ranked: Ranked, width: int) -> str:
+    """Every line of a plan with its number and its trace; below, the offers of few that later years count on."""
     rows = [
         [
             str(number),
@@ -160,4 +160,19 @@ def lines_text(ranked: Ranked, width: int) -> str:
         "in today's money",
         "where it comes from",
     ]
-    return fitted(headers, rows, {0, 1, 6, 7}, width, under=(8, 2))
+    text = fitted(headers, rows, {0, 1, 6, 7}, width, under=(8, 2))
+    note = limited_later(facts, ranked)
+    return f"{text}\n{filled(note, width)}" if note else text
+
+
+def limited_later(facts: Facts, ranked: Ranked) -> str:
+    """Which offers that are limited today later years count on, whatever is bought before; empty where none is."""
+    limited = {offer.row for offer in facts.catalog.offers if offer.available is not None}
+    rows = sorted({line.offer_row for line in ranked.lines if line.forecast and line.offer_row in limited})
+    if not rows:
+        return ""
+    said = f"row{'s' * (len(rows) > 1)} {', '.join(map(str, rows))}"
+    return (
+        f"Purchases of later years count on offers that are limited today (offers.csv {said}) for as much as they take, "
+        "also what today's purchase leaves nothing of."
+    )

@@ -191,7 +191,7 @@ def _unranked(shown: _Shown) -> Iterable[str]:
 
 
 def _lines(shown: _Shown) -> Iterable[str]:
-    yield _stacked("Lines", lines_text(shown.plan, shown.width))
+    yield _stacked("Lines", lines_text(shown.comparison.facts, shown.plan, shown.width))
 
 
 def _notes(shown: _Shown) -> Iterable[str]:
