@@ -1,5 +1,5 @@
 """`python -m costplan`."""
 
-from costplan.cli.main import run
+from costplan.cli.main import run_and_end
 
-run()
+run_and_end()

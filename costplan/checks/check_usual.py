@@ -12,7 +12,7 @@ from costplan.model.numbers_written import numbers_of
 from costplan.model.pair import Pair, Rule, dollars, percent, plain
 from costplan.model.shop import Stored
 from costplan.standards import usual
-from costplan.standards.usual import Figure
+from costplan.standards.usual import UsualFigure
 
 HOURS_OF_A_YEAR = 8760
 A_YEAR = "h a year"
@@ -41,7 +41,7 @@ def odd_figures(entry: Entry, trail: Trail, currency: str) -> Iterator[tuple[Tra
             yield number.trail, figure.code, _message(said, figure), figure.mend
 
 
-def _figure_of(entry: Entry, word: str) -> Figure | None:
+def _figure_of(entry: Entry, word: str) -> UsualFigure | None:
     known = usual.figures()
     names = [kind.__name__ for kind in type(entry).__mro__]
     if isinstance(entry, Stored) and (entry.plug or entry.connector):
@@ -49,7 +49,7 @@ def _figure_of(entry: Entry, word: str) -> Figure | None:
     return next((known[name, word] for name in names if (name, word) in known), None)
 
 
-def _message(value: Decimal, figure: Figure) -> str:
+def _message(value: Decimal, figure: UsualFigure) -> str:
     low, high = (_said(each, figure.unit) for each in (figure.usual.low, figure.usual.high))
     unit = "" if figure.unit in ("money", "share") else f" {figure.unit}"
     return f"is {_said(value, figure.unit)}{unit}; usual is {low} to {high}{unit} ({NO_SOURCE})"

@@ -2,7 +2,7 @@
 
 Its modules:
 
-- `sizing`, `currents`, `protection`, `wire`, `ground_fault`, `receptacle_marks`,
+- `sizing`, `currents`, `breaker`, `wire`, `ground_fault`, `receptacle_marks`,
   `size_types`, `fuses`: one circuit from a nameplate, with the reason for every figure: drop and ground, the
   current, the breaker, the wire, ground fault, receptacles that are tamper-resistant or for damp places, fuses of
   a hard-wired machine.
@@ -13,8 +13,8 @@ Its modules:
   what was quoted, as a bundle.
 - `heavier`: the wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is
   sold; pigtails.
-- `run_parts`: a run's wires, conduit and cable, its breaker and its disconnect, as needs with the ratings
-  they must have.
+- `run_parts`, `cord_length`: a run's wires, conduit and cable, its breaker and its disconnect, as needs with the
+  ratings they must have; how long a machine's cord must be.
 - `circuit`, `stages`, `remembered`, `change`, `still_serves`: a circuit built from scratch, each stage of it once;
   what lies between two circuits; what of the one that is there still serves.
 - `outlets`, `outlet_made`: what tells outlets, plugs and cords apart, and which serves for which; an outlet

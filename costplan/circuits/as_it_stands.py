@@ -7,11 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from costplan.circuits.breaker import appliance_limit_a, motor_limit_a
 from costplan.circuits.cords_as_they_stand import asked_of_present_cords
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.facts import Facts
 from costplan.circuits.listing import LISTING, at_a_panel, turns_on_listing
-from costplan.circuits.protection import appliance_limit_a, motor_limit_a
 from costplan.circuits.run_parts import WIRING
 from costplan.circuits.size_types import CannotSizeError, Load, Wiring
 from costplan.circuits.volts import fed_from

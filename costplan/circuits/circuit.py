@@ -5,6 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 from typing import Any
 
 from costplan.circuits.clamps import clamped
+from costplan.circuits.cord_length import cord_ft
 from costplan.circuits.facts import Facts
 from costplan.circuits.fuses import fuse_reason, fused_needs
 from costplan.circuits.grips import held_by_grip
@@ -41,7 +42,6 @@ from costplan.circuits.run_parts import (
     receptacle_need,
     run_recipe,
     shared_by,
-    whole_cord_ft,
     wiring_needs,
     wiring_of,
     with_devices_had,
@@ -59,7 +59,7 @@ from costplan.circuits.supply import (
     through_transformer,
 )
 from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine, switch_recipe
-from costplan.circuits.things import Made, Tie
+from costplan.circuits.things import Made, PartKind, Tie
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic, walls_opened
 from costplan.circuits.ways import Way, at_single_phase
@@ -67,7 +67,7 @@ from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
 from costplan.model.conditions import SpaceWords
-from costplan.model.routes import hang_ft, whole_feet
+from costplan.model.routes import hang_ft
 from costplan.model.shop import Machine
 from costplan.standards import cords, receptacles
 
@@ -342,13 +342,8 @@ class Builder:
 
     def cord_ft(self, panel: str, standing: Standing) -> int | None:
         """How long its cord must be, None where it has only the machine's own. Raises CannotSizeError and NoRouteError."""
-        way, shop = self.way, self.facts.shop
-        if way.method is Method.CORD:
-            hang = self.facts.routes.cord_ft(panel, standing.place) * standing.route_factor
-            return whole_cord_ft(self.facts, hang + way.slack_ft + self.recipe("cord set").extra_ft)
-        if way.method is Method.CEILING:
-            return whole_feet(shop.cords.pendant_ft)
-        return whole_feet(self.machine.own_cord_ft + way.slack_ft) if way.slack_ft else None
+        facts, factor = self.facts, standing.route_factor
+        return cord_ft(facts, self.machine, self.way, panel, standing.place, factor)
 
     def route_ft(self, panel: str, standing: Standing) -> Decimal:
         """Feet of the run's route, ends and waste left out. Raises NoRouteError."""
@@ -474,7 +469,7 @@ class Builder:
 
     def changed_breaker(self, panel: str, size: CircuitSize, breaker: StockNeed) -> StockNeed:
         """The breaker of a run that stays, in place of another."""
-        need = next(need for need in breaker.bought.needs if need.spec.kind == "breaker")
+        need = next(need for need in breaker.bought.needs if need.spec.kind == PartKind.BREAKER)
         slowed = self.facts.slowed_at_panel(panel)
         work = self.expanded("change breaker", size=size).slowed(slowed)
         return replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)

@@ -10,6 +10,7 @@ from costplan.circuits.needs import Bundle, Need, Slowed, Slowing, Spec
 from costplan.circuits.recipes import expand, rounded_up
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.circuits.sold import Sold, sold_of
+from costplan.circuits.things import PartKind
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Kind, Part, Recipe
 from costplan.model.conditions import SpaceWords
@@ -260,7 +261,9 @@ class Facts:
         hanging = [
             m.now.cord.length_ft for m in self.shop.machines if m.now is not None and m.now.cord is not None
         ]
-        stored = [s.length_ft for s in self.shop.shelf if s.length_ft and self.parts[s.part].kind == "cord"]
+        stored = [
+            s.length_ft for s in self.shop.shelf if s.length_ft and self.parts[s.part].kind == PartKind.CORD
+        ]
         return tuple(sorted({int(length) for length in (*hanging, *stored)}))
 
     @cached_property
@@ -322,7 +325,7 @@ class Facts:
         found = [
             part.attributes
             for part in self.catalog.parts
-            if part.kind == "receptacle" and part.id in self.parts_to_be_had
+            if part.kind == PartKind.RECEPTACLE and part.id in self.parts_to_be_had
         ]
         return frozenset(
             (str(says["configuration"]), frozenset(word for word in says if says[word] is True))

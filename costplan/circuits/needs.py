@@ -4,6 +4,7 @@ A `Spec` says what a part must be; a `Bundle` is parts, work and quoted money th
 a `StockNeed` is a bundle that an item already in stock can spare.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
@@ -13,9 +14,9 @@ from typing import Any
 
 from costplan.circuits.numbered import numbered
 from costplan.circuits.outlet_key import OutletKey
-from costplan.circuits.things import FREE, Made, Tie
+from costplan.circuits.things import FREE, Made, PartKind, Tie
 from costplan.model.catalog import Part
-from costplan.model.ratings import FUSED_DISCONNECT, HORSEPOWER_MARKS, mark_words
+from costplan.model.ratings import HORSEPOWER_MARKS, mark_words
 from costplan.standards.conductors import awg_of_rank, awg_rank
 
 Attribute = str | Decimal | bool | int
@@ -419,14 +420,14 @@ class Slot(StrEnum):
     BREAKER = "breaker"
 
 
-LOOSE = {
-    "receptacle": Slot.RECEPTACLE,
-    "disconnect": Slot.RECEPTACLE,
-    FUSED_DISCONNECT: Slot.RECEPTACLE,
-    "breaker": Slot.BREAKER,
+LOOSE: Mapping[str, Slot] = {
+    PartKind.RECEPTACLE: Slot.RECEPTACLE,
+    PartKind.DISCONNECT: Slot.RECEPTACLE,
+    PartKind.FUSED_DISCONNECT: Slot.RECEPTACLE,
+    PartKind.BREAKER: Slot.BREAKER,
 }
 """The slots of things at the ends of a run that were put in later than the run, by kind."""
-PUT_IN_AGAIN = frozenset({"breaker"})
+PUT_IN_AGAIN: frozenset[str] = frozenset({PartKind.BREAKER})
 """Ends taken out of a run that serve elsewhere; a receptacle that was wired does not."""
 
 

@@ -9,21 +9,20 @@ from costplan.circuits.outlet_key import OutletKey, Wired
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
 from costplan.circuits.run_parts import protected_end
 from costplan.circuits.size_types import CircuitSize
-from costplan.circuits.things import Made
+from costplan.circuits.things import DISCONNECTS, Made
 from costplan.model.choices import Method
-from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.standards.conductors import awg_rank
 
 
 def disconnect_a(end: Need) -> Decimal:
     """The rating of the disconnect at the end of a run, in amperes; 0 for a receptacle."""
-    disconnects = end.spec.kind in ("disconnect", FUSED_DISCONNECT)
+    disconnects = end.spec.kind in DISCONNECTS
     return dict(end.spec.at_least).get("rating_a", Decimal(0)) if disconnects else Decimal(0)
 
 
 def fuses_a(end: Need, fuses: Need | None) -> Decimal | None:
     """The size of the fuses at a run's end, which no other serves for: 0 for a disconnect without, None for a receptacle."""
-    if end.spec.kind not in ("disconnect", FUSED_DISCONNECT):
+    if end.spec.kind not in DISCONNECTS:
         return None
     return Decimal(0) if fuses is None else dict(fuses.spec.at_least)["rating_a"]
 

@@ -27,7 +27,7 @@ from costplan.circuits.run_parts import protected_end
 from costplan.circuits.shelf import part_there
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.supply import Supplied
-from costplan.circuits.things import FREE, Tie
+from costplan.circuits.things import FREE, PartKind, Tie
 from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
 from costplan.model.circuits_there import Installed, Present, PresentCord
@@ -251,7 +251,7 @@ def _disconnect_spec(now: Present, volts: int) -> Spec:
 
 def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:
     """The breaker that is there: taken as the wanted one when it will do."""
-    need = next(need for need in wanted.breaker.bought.needs if need.spec.kind == "breaker")
+    need = next(need for need in wanted.breaker.bought.needs if need.spec.kind == PartKind.BREAKER)
     low, high = breaker_bounds(Item(need.spec))
     family = builder.facts.panels[now.panel].breakers
     same = now.poles == wanted.size.poles and family == dict(need.spec.equal)["family"]

@@ -6,7 +6,7 @@ from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Attribute, Bundle, Item, Need, StockNeed, make_spec, word
+from costplan.circuits.needs import Attribute, Bundle, Item, Need, StockNeed, make_spec
 from costplan.circuits.own_cord import without_cord
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
@@ -184,17 +184,6 @@ def with_devices_had(facts: Facts, method: Method, size: CircuitSize, listed: Se
 def protected_end(end: Need) -> bool:
     """Whether the receptacle at the end of a run has ground-fault protection itself."""
     return (GROUND_FAULT, "true") in end.spec.equal
-
-
-def whole_cord_ft(facts: Facts, length_ft: Decimal) -> int:
-    """Whole feet of a cord from the panel. Raises CannotSizeError where it is longer than the user would consider."""
-    whole, longest = whole_feet(length_ft), facts.shop.cords.longest_ft
-    if whole > longest:
-        raise CannotSizeError(
-            f"its cord would be {whole} ft long, and the longest to consider is {word(round(longest, 2))} ft: look at the "
-            f"route, or write longest: {whole} ft under cords"
-        )
-    return whole
 
 
 def shared_by(machine: Machine, panel: str, size: CircuitSize) -> tuple[str, str] | None:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, life_of
 from costplan.circuits.needs import WIRE_SIZES, Attribute, Item, StockNeed, make_spec
-from costplan.circuits.things import Tie
+from costplan.circuits.things import PartKind, Tie
 
 
 def shelf(facts: Facts) -> Counter[Item]:
@@ -64,7 +64,7 @@ def part_there(facts: Facts, name: str, length_ft: int = 0) -> Item:
         if name in WIRE_SIZES or isinstance(value, Decimal):
             sizes[name] = value
     spec = make_spec(part.kind, words, sizes, sizes)
-    item = Item(replace(spec, tie=Tie(building=0)) if part.kind == "breaker" else spec, length_ft)
+    item = Item(replace(spec, tie=Tie(building=0)) if part.kind == PartKind.BREAKER else spec, length_ft)
     if part.kind not in facts.wearing_kinds:
         return item
     life = life_of(facts, part)

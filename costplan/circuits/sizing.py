@@ -10,9 +10,9 @@ from decimal import Decimal
 from functools import wraps
 from typing import ParamSpec
 
+from costplan.circuits.breaker import Protection, protection
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.ground_fault import ONE_LINE_V, ground_fault
-from costplan.circuits.protection import Protection, protection
 from costplan.circuits.size_types import (
     CannotSizeError,
     CircuitSize,

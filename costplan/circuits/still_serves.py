@@ -7,6 +7,7 @@ from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.grounds import ground_suits, same_ground
 from costplan.circuits.needs import Spec
 from costplan.circuits.outlet_key import DISCONNECT
+from costplan.circuits.things import PartKind
 from costplan.circuits.wire import largest_on_welders_wire_a
 from costplan.model.choices import Method
 from costplan.model.installed import protected_to_a
@@ -49,7 +50,7 @@ def _end_asked(as_is: Circuit, wanted: Circuit) -> Spec:
     """
     spec = wanted.receptacle.spec
     spec = replace(spec, equal=tuple(entry for entry in spec.equal if entry[0] not in LISTED_FOR_PLACE))
-    if spec.kind != "disconnect" or not breaker_still_serves(as_is, wanted):
+    if spec.kind != PartKind.DISCONNECT or not breaker_still_serves(as_is, wanted):
         return spec
     load_a = motor_disconnect_a(wanted.size.current_a) if wanted.hard_wired_motor else wanted.size.current_a
     rating_a = max(Decimal(as_is.size.breaker_a), load_a)

@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from costplan.circuits.numbered import numbered
 from costplan.model.choices import Method
+from costplan.model.ratings import FUSED_DISCONNECT
 
 
 class Made(StrEnum):
@@ -20,6 +21,22 @@ class Made(StrEnum):
     """A switch on a machine whose plug is not marked for its motor, or out of sight: between its cord and its motor."""
 
 
+class PartKind(StrEnum):
+    """Kinds of parts that rules of circuits and of stock know by name; a catalog has more."""
+
+    BREAKER = "breaker"
+    RECEPTACLE = "receptacle"
+    DISCONNECT = "disconnect"
+    FUSED_DISCONNECT = FUSED_DISCONNECT
+    CORD = "cord"
+    PLUG = "plug"
+    CONNECTOR = "connector"
+
+
+WHOLE_CORD = (PartKind.CORD, PartKind.PLUG, PartKind.CONNECTOR)
+"""Kinds of what a whole cord is made of."""
+DISCONNECTS = (PartKind.DISCONNECT, PartKind.FUSED_DISCONNECT)
+"""Kinds of what a run that is hard-wired ends in."""
 OUTLETS = (Made.OUTLET, Made.QUOTED_OUTLET)
 """Kinds of outlets."""
 ANY_BUILDING = -1

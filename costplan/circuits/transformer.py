@@ -4,10 +4,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from costplan.circuits.breaker import protection
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Attribute, Spec, make_spec
-from costplan.circuits.protection import protection
 from costplan.circuits.size_types import NO_FIT, CannotSizeError, Load
 from costplan.model.catalog import Part
 from costplan.model.choices import TRANSFORMER, LoadKind

@@ -3,8 +3,8 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from costplan.circuits.breaker import Protection
 from costplan.circuits.currents import text
-from costplan.circuits.protection import Protection
 from costplan.circuits.size_types import CannotSizeError, Load, Reason, RuleOf, Rules, Wiring
 from costplan.model.installed import SMALLEST_AWG
 from costplan.standards import conductors, overcurrent, tables, welders

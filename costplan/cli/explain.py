@@ -232,9 +232,10 @@ def _instead(
     """Why not a way of a machine, or a strategy; ends the command for words that name none."""
     from costplan.files.problems import allowed_words
     from costplan.ledger.holding import words_by_machine
+    from costplan.model.choices import PURE_WAYS
     from costplan.reports.explained import instead_text
     from costplan.reports.explained_data import instead_data
-    from costplan.studies.explained import PURE, instead, strategy_plan
+    from costplan.studies.explained import instead, strategy_plan
     from costplan.studies.least_moves import nearest_changes
 
     if held:
@@ -244,7 +245,7 @@ def _instead(
     else:
         found = strategy_plan(case, strategy, clock, tick)
         if found is None:
-            known = [*PURE, *(each.name for each in case.facts.shop.strategies)]
+            known = [*PURE_WAYS, *(each.name for each in case.facts.shop.strategies)]
             fail(f'--strategy "{strategy}": there is no such strategy; {allowed_words(strategy, known)}')
         other, what = found, f'The strategy "{strategy}"'
     ties = nearest_changes(case.bench, case.best, other, clock, tick) if other.allowed else ()

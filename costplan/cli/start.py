@@ -64,6 +64,12 @@ def register(app: typer.Typer, compare: Compare | None = None) -> None:
             ),
         ] = None,
         ceiling: Annotated[str | None, typer.Option(help="Height of the ceiling; 10 ft if left out.")] = None,
+        vapors: Annotated[
+            str | None,
+            typer.Option(
+                help="Whether finishes, solvents or fuels are sprayed, dipped or kept open: yes or no."
+            ),
+        ] = None,
         moves_per_year: Annotated[
             str | None,
             typer.Option(
@@ -134,6 +140,7 @@ def register(app: typer.Typer, compare: Compare | None = None) -> None:
             "edition": edition,
             "electricity": electricity,
             "ceiling": ceiling,
+            "vapors": vapors,
             "moves-per-year": moves_per_year,
             "lease": lease,
             "today": today,

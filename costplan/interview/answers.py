@@ -16,7 +16,7 @@ from costplan.files.quantities import MisreadError
 from costplan.interview.machine_line import MachineAnswer, PanelAnswer
 from costplan.interview.ranges_told import as_range, ends_told, money_or_range
 from costplan.interview.room_told import LARGEST_SERVICE_A, NO_ROOM, Room, read_amps
-from costplan.interview.spoken import NOT_KNOWN
+from costplan.interview.spoken import NOT_KNOWN, yes_or_no
 from costplan.interview.told_facts import Quote
 from costplan.model.base import read_edition
 from costplan.model.catalog import Part
@@ -69,6 +69,7 @@ class Answers:
     edition: str
     electricity: str
     ceiling: str
+    vapors: str
     moves_per_year: str
     panels: tuple[PanelAnswer, ...]
     machines: tuple[MachineAnswer, ...]
@@ -86,6 +87,7 @@ SAMPLE = Answers(
     edition=UNKNOWN,
     electricity="0.16",
     ceiling="10 ft",
+    vapors=UNKNOWN,
     moves_per_year="0",
     panels=(),
     machines=(),
@@ -111,6 +113,7 @@ def singles() -> Mapping[str, Single]:
         "edition": Single(_edition, UNKNOWN),
         "electricity": Single(_electricity, UNKNOWN),
         "ceiling": Single(_ceiling, "10 ft"),
+        "vapors": Single(_vapors, UNKNOWN),
         "moves-per-year": Single(_moves_a_year, "0"),
     }
 
@@ -405,6 +408,11 @@ def _ceiling(text: str) -> str:
     if not 6 <= quantities.parse_length_ft(cleaned) <= 60:
         raise ValueError(f"is {cleaned}; allowed: 6 ft to 60 ft; 3 m is read too")
     return cleaned
+
+
+def _vapors(text: str) -> str:
+    """Whether flammable vapors are given off, as the file has it."""
+    return UNKNOWN if plain(text).lower() == UNKNOWN else yes_or_no(text)
 
 
 def _rate(text: str) -> str:

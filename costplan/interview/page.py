@@ -20,6 +20,7 @@ WORDS: Mapping[str, str] = {
     "edition": "edition",
     "electricity": "electricity",
     "ceiling": "ceiling",
+    "vapors": "vapors",
     "moves a year": "moves-per-year",
     "lease": "lease",
     "not allowed": "forbid",

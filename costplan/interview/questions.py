@@ -365,6 +365,17 @@ def _rest(today: date, years: str) -> Sequence[Question]:
             unit="ft",
         ),
         Question(
+            "vapors",
+            "Are finishes, solvents or fuels sprayed, dipped, poured or kept open in the shop?",
+            "no",
+            "What they give off can catch fire by a spark of an outlet, a switch or a motor: nothing priced here is meant for "
+            "the places around them, and the authority is asked first. Unknown: every answer asks you again.",
+            single("vapors"),
+            UNKNOWN,
+            (YES, NO, UNKNOWN),
+            when=plates,
+        ),
+        Question(
             "lease",
             "When does the lease end?",
             "in 8 years, or in 2030",

@@ -147,6 +147,11 @@ def _code(answers: Answers) -> Iterator[str]:
     yield ""
     yield "building:"
     yield f"  ceiling_height: {quoted(answers.ceiling)}"
+    if answers.vapors == UNKNOWN:
+        yield "  # Whether finishes, solvents or fuels are sprayed, dipped, poured or kept open here; say it, or it is asked:"
+        yield "  # flammable_vapors: false"
+    else:
+        yield f"  flammable_vapors: {'true' if answers.vapors == 'yes' else 'false'}"
     if not Occupancy(answers.occupancy).dwelling:
         yield "  # Outside dwellings nonmetallic cable goes into walls of types III, IV and V behind a finish only. Ask; then:"
         yield "  # construction: type V"

@@ -15,6 +15,7 @@ _SINGLES = {
     "electricity": "electricity",
     "edition": "edition",
     "ceiling": "ceiling",
+    "vapors": "vapors",
     "lease": "lease",
     "service": "service",
     "at once": "at-once",
@@ -258,6 +259,7 @@ _PARTS_OF: Mapping[str, str] = {
     "service": "service",
     "lease": "lease",
     "ceiling_height": "ceiling",
+    "flammable_vapors": "vapors",
 }
 
 

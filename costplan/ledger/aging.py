@@ -9,7 +9,7 @@ from costplan.circuits.lives import shortest_life
 from costplan.circuits.needs import PUT_IN_AGAIN, Bundle, Item, Return, StockNeed, Wear, lasting
 from costplan.circuits.outlets import ends_to_change
 from costplan.circuits.shelf import WholeCord, whole_cords
-from costplan.circuits.things import Made
+from costplan.circuits.things import WHOLE_CORD, Made, PartKind
 from costplan.circuits.wear import first_worn, life_choices
 from costplan.ledger.plan import CordAsked, WholeCordUsed
 from costplan.years.stream import Date, End, Stream, Use
@@ -77,9 +77,9 @@ def changes(facts: Facts, use: Use, left: Return, since: int) -> Taken:
     if not ends or (good and left.item.serves(use.thing.item)):
         return Taken(taken(facts, use, left.item, since), tuple(uses_along(use)), _offcut(use, left))
     kinds = {end.item.spec.kind for end in ends}
-    freed = (Return(left.breaker),) if "breaker" in kinds and left.breaker is not None else ()
+    freed = (Return(left.breaker),) if PartKind.BREAKER in kinds and left.breaker is not None else ()
     put_in = tuple(_within(use, _shortest(facts, use, end)) for end in ends)
-    wear = taken(facts, use, left.item, since) if kinds == {"breaker"} else begun(facts, use)
+    wear = taken(facts, use, left.item, since) if kinds == {PartKind.BREAKER} else begun(facts, use)
     return Taken(wear, put_in, freed)
 
 
@@ -169,13 +169,11 @@ def _within(use: Use, thing: StockNeed) -> Use:
         inner = end.left.inner if end.left is not None and thing.wears else ()
         return replace(end, left=inner[0] if inner else None)
 
-    parted = tuple(entry for entry in use.parted if thing.wears and entry[2].item.spec.kind == "breaker")
+    parted = tuple(
+        entry for entry in use.parted if thing.wears and entry[2].item.spec.kind == PartKind.BREAKER
+    )
     ends = tuple((name, ending(end)) for name, end in use.ends)
     return replace(use, thing=thing, ends=ends, parted=parted, places=(), taken_out=())
-
-
-_CORD = ("cord", "plug", "connector")
-"""The kinds of what a whole cord is made of."""
 
 
 def cords_asked(uses: Iterable[Use]) -> list[CordAsked]:
@@ -185,9 +183,9 @@ def cords_asked(uses: Iterable[Use]) -> list[CordAsked]:
         if not use.present:
             begun_at.setdefault((use.scenario, use.since), {})[use.thing.item.spec.kind] = use
     return [
-        CordAsked(kinds["cord"], kinds["plug"], kinds["connector"], kinds.get(Made.KIT))
+        CordAsked(kinds[PartKind.CORD], kinds[PartKind.PLUG], kinds[PartKind.CONNECTOR], kinds.get(Made.KIT))
         for kinds in begun_at.values()
-        if kinds.keys() >= set(_CORD)
+        if kinds.keys() >= set(WHOLE_CORD)
     ]
 
 
@@ -199,8 +197,12 @@ def cords_given(facts: Facts, stream: Stream) -> dict[tuple[str, Date], WholeCor
     pieces: dict[tuple[str, Date], dict[str, Item]] = {}
     for use in stream.uses:
         kind = use.thing.item.spec.kind
-        for scenario, end in use.ends if kind in (*_CORD, Made.KIT) else ():
-            if end is None or end.left is None or (kind in _CORD and use.thing.wears and not use.present):
+        for scenario, end in use.ends if kind in (*WHOLE_CORD, Made.KIT) else ():
+            if (
+                end is None
+                or end.left is None
+                or (kind in WHOLE_CORD and use.thing.wears and not use.present)
+            ):
                 continue
             left = follow(use, scenario, *begun(facts, use), facts.shop.years)[1][-1][1]
             pieces.setdefault(_given_at(scenario, end.date), {})[kind] = left.item
@@ -208,9 +210,11 @@ def cords_given(facts: Facts, stream: Stream) -> dict[tuple[str, Date], WholeCor
         if given.left.item.spec.kind == Made.KIT:
             pieces.setdefault((given.scenario, given.date), {})[Made.KIT] = given.left.item
     return {
-        at: WholeCord(kinds["cord"], kinds["plug"], kinds["connector"], kinds.get(Made.KIT))
+        at: WholeCord(
+            kinds[PartKind.CORD], kinds[PartKind.PLUG], kinds[PartKind.CONNECTOR], kinds.get(Made.KIT)
+        )
         for at, kinds in pieces.items()
-        if kinds.keys() >= set(_CORD)
+        if kinds.keys() >= set(WHOLE_CORD)
     }
 
 

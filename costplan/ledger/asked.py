@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from costplan.circuits.needs import LOOSE, Item, Return
 from costplan.circuits.outlets import place_of
-from costplan.circuits.things import Made
+from costplan.circuits.things import WHOLE_CORD, Made, PartKind
 from costplan.ledger.steps import Act
 from costplan.years.stream import Stream, Use
 
@@ -16,9 +16,9 @@ def taking(machine: str, giver: str, left: Return) -> Act:
     return Act.TAKE_OVER if giver or left.idle else Act.TAKE_FROM_SHELF
 
 
-_RUN = frozenset({"outlet", *LOOSE})
+_RUN = frozenset({Made.OUTLET, *LOOSE})
 """Kinds of what belongs to a run: the outlet itself, and what is put in at its ends."""
-_FROM_OUTLET = _RUN | {"cord", "plug", "connector", Made.KIT}
+_FROM_OUTLET = _RUN | {*WHOLE_CORD, Made.KIT}
 """Kinds of what is put in or taken out where the outlet is: a cord starts there. All else is done at the machine."""
 
 
@@ -63,12 +63,12 @@ class Asked:
     @property
     def run(self) -> Item | None:
         """The outlet that it is, or whose run it is put into; None for what belongs to no run."""
-        return self.outlet if {self.use.thing.item.spec.kind, self.within or "outlet"} <= _RUN else None
+        return self.outlet if {self.use.thing.item.spec.kind, self.within or Made.OUTLET} <= _RUN else None
 
     @property
     def place(self) -> str:
         """Where it is put in: a breaker in the panel, a run and a cord at the outlet; empty for what is done at the machine."""
         kind = self.use.thing.item.spec.kind
-        if self.run is not None and kind == "breaker":
+        if self.run is not None and kind == PartKind.BREAKER:
             return in_panel(self.run.outlet.panel)
         return where(self.outlet) if (self.within or kind) in _FROM_OUTLET else ""

@@ -30,7 +30,7 @@ class HeldPlan:
         walked = walk(pricer.facts, pricer, plan, chosen)
         later: Counter[str] = Counter()
         for entry, count in walked.later.items():
-            later[entry[0].spec.kind] += count * _worth(pricer, entry)
+            later[entry[0].spec.kind] += count * pricer.part_worth_cents(*entry)
         today = present_value(purchase_lines(pricer.facts, pricer, plan, walked.needed_by))
         besides = present_value(walked.lines) - today - later.total()
         return cls(plan, walked.needed_by, walked.later, pricer, later, besides)
@@ -41,12 +41,8 @@ class HeldPlan:
         mine, its = self.first.market.deals, pricer.market.deals
         alike = {kind for kind in self.later_cents if mine.get(kind) is its.get(kind)}
         changed = (
-            count * _worth(pricer, entry)
+            count * pricer.part_worth_cents(*entry)
             for entry, count in self.later.items()
             if entry[0].spec.kind not in alike
         )
         return self.besides_cents + today + sum(self.later_cents[kind] for kind in alike) + sum(changed)
-
-
-def _worth(pricer: Pricer, entry: tuple[Need, When]) -> int:
-    return sum(line.present_value_cents for line in pricer.later_part(*entry, "", ""))

@@ -204,7 +204,7 @@ def _in(plan: Plan, name: str, facts: Facts) -> bool:
 
 def overloads(facts: Facts, plan: Plan, chosen: Sequence[Chosen], scenario: Scenario) -> Iterator[str]:
     """What the plan has too little of, in words: gear that is not there, panel room, capacity."""
-    moved = min((event.year for event in scenario.events if event.shop_moves), default=facts.shop.years + 1)
+    moved = scenario.first_shop_move(facts.shop.years)
     for year, moment in moments(facts, plan, chosen, scenario):
         mark = f"{scenario.name}, year {year}"
         yield from (f"{words}: {mark}" for words in _missing_gear(facts, moment))

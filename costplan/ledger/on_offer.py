@@ -175,7 +175,7 @@ def _later_lacks(market: Market, use: Use) -> str | None:
 def gear_lacks(market: Market, gear: Candidate) -> str | None:
     """The first part that gear takes and nobody sells, now or when it is moved or replaced within the plan."""
     shop = market.facts.shop
-    moves = any(event.shop_moves for scenario in scenarios_of(shop) for event in scenario.events)
+    moves = any(scenario.shop_move_years for scenario in scenarios_of(shop))
     renewed = gear.life_years is not None and gear.life_years < shop.years
     return (
         _lacking(market, gear.bundle, 0)
@@ -186,8 +186,7 @@ def gear_lacks(market: Market, gear: Candidate) -> str | None:
 
 def _lacking(market: Market, bundle: Bundle, year: int) -> str | None:
     """The first part of a bundle that nobody sells, in words; remembered with the market."""
-    known: dict[tuple[Bundle, bool], str | None] = market.remembered  # type: ignore[assignment]
-    key = bundle, year == 0
+    known, key = market.answers(_not_sold), (bundle, year == 0)
     if key not in known:
         known[key] = _not_sold(market, bundle, year)
     return known[key]

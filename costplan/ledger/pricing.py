@@ -9,7 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Charge, Need, Work
 from costplan.circuits.numbered import numbered
 from costplan.circuits.quoted_work import QUOTED_WORK
-from costplan.ledger.crews import Hiring, do, later_permit_cents
+from costplan.ledger.crews import Doing, Hiring, do, later_permit_cents
 from costplan.ledger.lines import INSPECT_SURPLUS, Line, LineKind, Pocket
 from costplan.model.labor import Crew, Role
 from costplan.model.money import growth_factor, to_cents
@@ -86,6 +86,19 @@ Calls = frozenset[Call | Stop | Once]
 """What a bundle makes somebody pay once a visit."""
 
 
+Effort = tuple[tuple[Work, ...], tuple[Charge, ...]]
+"""What of a bundle is no part."""
+
+
+@dataclass(frozen=True)
+class Reckoned:
+    """What was asked of work by one way of hiring: who does a piece of it today or later, what of it costs, whom it calls."""
+
+    doings: dict[tuple[Work, bool], Doing] = field(default_factory=dict)
+    costs: dict[tuple[Effort, When], BundleCost] = field(default_factory=dict)
+    calls: dict[tuple[Effort, bool], Calls] = field(default_factory=dict)
+
+
 @dataclass(frozen=True)
 class Pricer:
     """Prices work and later parts for one market and one way of hiring."""
@@ -93,10 +106,13 @@ class Pricer:
     facts: Facts
     market: Market
     hiring: Hiring
-    efforts: dict[tuple[tuple[Work, ...], tuple[Charge, ...], When], BundleCost] = field(
-        default_factory=dict, compare=False, repr=False
-    )
-    """What work and charges cost that were asked for."""
+    reckoned: Reckoned = field(default_factory=Reckoned, compare=False, repr=False)
+
+    @classmethod
+    def among(cls, firsts: Iterable["Pricer"], facts: Facts, market: Market, hiring: Hiring) -> "Pricer":
+        """One that shares what is reckoned with the one of `firsts` that hires the same, for whom work costs the same."""
+        reckoned = next((one.reckoned for one in firsts if one.hiring == hiring), None)
+        return cls(facts, market, hiring, reckoned or Reckoned())
 
     def worth(self, when: When) -> Decimal:
         """Weight times discount factor."""
@@ -131,18 +147,18 @@ class Pricer:
 
     def effort_cost(self, bundle: Bundle, when: When) -> BundleCost:
         """The sums of the bundle's lines that are not parts, remembered."""
-        key = (bundle.work, bundle.charges, when)
-        if key not in self.efforts:
+        key, costs = ((bundle.work, bundle.charges), when), self.reckoned.costs
+        if key not in costs:
             today = when.year == 0
             lines = self.effort(bundle, when, "", "")
             cash = [line for line in lines if today and line.pocket is Pocket.CASH]
-            self.efforts[key] = BundleCost(
+            costs[key] = BundleCost(
                 sum(line.present_value_cents for line in lines),
                 sum(line.amount_cents for line in cash),
                 sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR),
                 self.calls(bundle, today=today),
             )
-        return self.efforts[key]
+        return costs[key]
 
     def parts_worth_cents(self, bundle: Bundle, when: When) -> int:
         """Present value of the bundle's parts where they are bought later, 0 today. Raises NoOfferError."""
@@ -157,7 +173,7 @@ class Pricer:
 
     def repriced(self, market: Market) -> "Pricer":
         """The same way of hiring in a market `repriced` from this one's; work costs the same."""
-        return Pricer(market.facts, market, self.hiring, self.efforts)
+        return Pricer(market.facts, market, self.hiring, self.reckoned)
 
     def labor_growth(self, when: When) -> Decimal:
         """Growth of wages until then."""
@@ -201,9 +217,16 @@ class Pricer:
             return list(self.labor(once.what, when, "", "once a visit"))
         return [self.charge(once.what, when, "", "labor.yaml charges; once a visit")]
 
+    def doing(self, work: Work, *, today: bool) -> Doing:
+        """Who does a piece of work and what it takes."""
+        key, doings = (work, today), self.reckoned.doings
+        if key not in doings:
+            doings[key] = do(self.facts, self.hiring, work, today=today)
+        return doings[key]
+
     def labor(self, work: Work, when: When, machine: str, why: str) -> Iterator[Line]:
         """The labor of a piece of work, and the shop time it costs."""
-        doing = do(self.facts, self.hiring, work, today=when.year == 0)
+        doing = self.doing(work, today=when.year == 0)
         growth = self.labor_growth(when)
         own = doing.crew.role is Role.OWNER
         covered = f", covered by {self.hiring.bid.name}" if doing.covered and self.hiring.bid else ""
@@ -413,8 +436,14 @@ class Pricer:
 
         A charge once a visit is the hired crew's where any of the work is; a fixed bid for all of that holds it.
         """
+        key, calls = ((bundle.work, bundle.charges), today), self.reckoned.calls
+        if key not in calls:
+            calls[key] = self._calls(bundle, today=today)
+        return calls[key]
+
+    def _calls(self, bundle: Bundle, *, today: bool) -> Calls:
         found: set[Call | Stop | Once] = set()
-        doings = [(work, do(self.facts, self.hiring, work, today=today)) for work in bundle.work]
+        doings = [(work, self.doing(work, today=today)) for work in bundle.work]
         for work, doing in doings:
             own = doing.crew.role is Role.OWNER
             if work.once:

@@ -10,9 +10,9 @@ from costplan.ledger.lines import INSPECT_SURPLUS, Line, LineKind, Pocket
 from costplan.ledger.plan import Bought, Plan
 from costplan.ledger.pricing import TODAY, Pricer
 from costplan.ledger.stockroom import SimulationError
-from costplan.ledger.unit_cost import pack_inspection, unit_cost
+from costplan.ledger.unit_cost import Amount, pack_inspection, unit_cost
 from costplan.model.money import format_cents, to_cents
-from costplan.sourcing.market import Deal
+from costplan.sourcing.deal import Deal
 from costplan.sourcing.orders import order_charges
 
 Asked = Mapping[Need, Mapping[str, int]]
@@ -72,24 +72,31 @@ class _Receipt:
         name = deal.part.name
         if deal.pack is None:
             units = Decimal(count * (need.length_ft or 1))
-            self._goods_lines(deal, int(cost.goods), int(cost.tax), length, units)
-        self._with(deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {name}", cost.cut, count=count)
+            self._goods_lines(deal, int(cost[Amount.GOODS]), int(cost[Amount.TAX]), length, units)
         self._with(
-            deal, LineKind.RISK, Pocket.ALLOWANCE, f"rejects among {name}{length}", cost.risk, count=count
+            deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {name}", cost[Amount.CUT], count=count
         )
-        self._with(deal, LineKind.FREIGHT, Pocket.CASH, f"freight, {name}{length}", cost.freight)
+        self._with(
+            deal,
+            LineKind.RISK,
+            Pocket.ALLOWANCE,
+            f"rejects among {name}{length}",
+            cost[Amount.RISK],
+            count=count,
+        )
+        self._with(deal, LineKind.FREIGHT, Pocket.CASH, f"freight, {name}{length}", cost[Amount.FREIGHT])
         again = f"cuts and freight of what replaces rejects among {name}{length}"
-        self._with(deal, LineKind.FREIGHT, Pocket.ALLOWANCE, again, cost.again, count=count)
-        if cost.inspection:
+        self._with(deal, LineKind.FREIGHT, Pocket.ALLOWANCE, again, cost[Amount.AGAIN], count=count)
+        if cost[Amount.INSPECTION]:
             hours, what = deal.inspection_hours(count), f"inspect {name}{length}"
-            self._with(deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost.inspection, hours, count)
+            self._with(deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost[Amount.INSPECTION], hours, count)
         if not deal.resells_whole:
             exact = deal.resale_exact(need.length_ft or 1, self.facts, need.share)
             joined = deal.by_the_foot and not need.length_ft
             amount = to_cents(exact * count) if joined else to_cents(exact) * count
             pieces = 0 if joined else count
-            self._resale_line(deal, length, amount, int(cost.resale), need.share, pieces)
-        return int(cost.goods)
+            self._resale_line(deal, length, amount, int(cost[Amount.RESALE]), need.share, pieces)
+        return int(cost[Amount.GOODS])
 
     def _resale_line(
         self, deal: Deal, what: str, amount: int, worth: int, wear: Decimal, pieces: int

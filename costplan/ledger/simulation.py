@@ -1,6 +1,10 @@
 """A plan walked year by year, knowing nothing of the integer program: the second opinion.
 
 It keeps a stock of its own, checks that what the plan takes from it is really there, and emits every line.
+
+It shares with the program what both are made of: the streams of the ways, what follows from a thing's use (`aging`), in
+which order uses are served (`serving`), the course of gear (`years.upkeep`) and prices (`pricing`, `unit_cost`). What is
+wrong there is wrong in both, and only `tests/oracle`, which shares none of it, can tell.
 """
 
 from collections import Counter, defaultdict
@@ -13,7 +17,7 @@ from costplan.circuits.gear import candidate
 from costplan.circuits.needs import LOOSE, Bundle, Item, Need, Return
 from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import fits, shelf
-from costplan.circuits.things import Made
+from costplan.circuits.things import Made, PartKind
 from costplan.ledger.aging import (
     Wearing,
     begun,
@@ -126,7 +130,7 @@ class _Walker:
             for scenario in self.scenarios:
                 if bought.scenario not in ("", scenario.name):
                     continue
-                moves = [event.year for event in scenario.events if event.shop_moves]
+                moves = scenario.shop_move_years
                 for year, bundle, cause in gear_course(ready, bought.year, moves, shop.years):
                     if year > 0:
                         when = self._when(scenario.name, year)
@@ -262,7 +266,7 @@ class _Walker:
                 self._spend(bundle, when, machine, "is worn out", place=asked.place, cause=Cause.WORN)
             for date, left in freed:
                 if date[0] or scenario == use.ends[0][0]:
-                    if left.item.spec.kind == "breaker" and use.thing.item.spec.kind == Made.OUTLET:
+                    if left.item.spec.kind == PartKind.BREAKER and use.thing.item.spec.kind == Made.OUTLET:
                         left = replace(left, out_of=use.thing.item)
                     self.stock.set_free(scenario if date[0] else "", date, machine, left)
 
@@ -311,8 +315,8 @@ class _Walker:
                     self._taken_out(TakenOut(name, out, place, left.taken_out), machine)
 
     def _taken_out(self, out: TakenOut, machine: str) -> None:
-        events = next(scenario.events for scenario in self.scenarios if scenario.name == out.scenario)
-        place = in_building_left(out.place) if any(event.shop_moves for event in events) else out.place
+        moves = next(one.shop_move_years for one in self.scenarios if one.name == out.scenario)
+        place = in_building_left(out.place) if moves else out.place
         self._spend(out.bundle, self._when(out.scenario, out.year), machine, LEASE_ENDS, place=place)
 
     # steps of today's work ------------------------------------------------------------------------

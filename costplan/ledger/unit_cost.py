@@ -1,16 +1,38 @@
 """What one unit of an offer brings along when it is set aside for a need today, and what a whole pack costs."""
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_HALF_DOWN, Decimal
+from enum import Enum
 from functools import cached_property
 from math import ceil, floor
 
 from costplan.circuits.needs import Need
+from costplan.ledger.lines import Pocket
 from costplan.model.money import to_cents
-from costplan.sourcing.market import Deal, Market
+from costplan.sourcing.deal import Deal
+from costplan.sourcing.market import Market
 
 FOOT_PLACES = 4
 """Decimal places of a cent that risk and resale of one foot are known to; a row needs a fraction."""
+
+
+class Amount(Enum):
+    """What a unit brings along, each with the pocket that it is of; what comes back is taken off."""
+
+    GOODS = "goods", Pocket.CASH
+    CUT = "cut", Pocket.CASH
+    TAX = "tax", Pocket.CASH
+    RISK = "risk", Pocket.ALLOWANCE
+    INSPECTION = "inspection", Pocket.OWN_TIME
+    FREIGHT = "freight", Pocket.CASH
+    AGAIN = "again", Pocket.ALLOWANCE
+    """Cuts and freight of what replaces the pieces that fail."""
+    RESALE = "resale", Pocket.COMES_BACK
+
+    def __init__(self, word: str, pocket: Pocket) -> None:
+        self.word, self.pocket = word, pocket
+        self.sign = -1 if pocket is Pocket.COMES_BACK else 1
 
 
 @dataclass(frozen=True)
@@ -20,65 +42,42 @@ class UnitCost:
     Whole for pieces; for feet that are joined they are exact, and rounded once for all feet of a line.
     """
 
-    goods: Decimal
-    cut: Decimal
-    tax: Decimal
-    risk: Decimal
-    inspection: Decimal
-    freight: Decimal
-    again: Decimal
-    """Cuts and freight of what replaces the pieces that fail."""
-    resale: Decimal
+    amounts: Mapping[Amount, Decimal]
+
+    def __getitem__(self, what: Amount) -> Decimal:
+        """One of the amounts."""
+        return self.amounts[what]
 
     @property
     def worth(self) -> Decimal:
         """Its share of the present value."""
-        return (
-            self.goods
-            + self.cut
-            + self.tax
-            + self.risk
-            + self.inspection
-            + self.freight
-            + self.again
-            - self.resale
-        )
+        return sum(self._signed, Decimal(0))
 
     @cached_property
     def cash(self) -> Decimal:
         """Its share of today's outlay."""
-        return self.goods + self.cut + self.tax + self.freight
+        return sum((cents for of, cents in self.amounts.items() if of.pocket is Pocket.CASH), Decimal(0))
 
     def of(self, count: int) -> "UnitCost":
         """The same for so many units on one line, each amount rounded once, half a cent down.
 
         Half down is the one rounding that a program of whole numbers can say with rows.
         """
-        return UnitCost(*(_half_down(amount * count) for amount in self.amounts))
+        return UnitCost({of: _half_down(cents * count) for of, cents in self.amounts.items()})
 
-    @cached_property
-    def amounts(self) -> tuple[Decimal, ...]:
-        """All of them, in order."""
-        return (
-            self.goods,
-            self.cut,
-            self.tax,
-            self.risk,
-            self.inspection,
-            self.freight,
-            self.again,
-            self.resale,
-        )
+    @property
+    def _signed(self) -> Iterator[Decimal]:
+        return (of.sign * cents for of, cents in self.amounts.items())
 
     @cached_property
     def least(self) -> int:
         """Whole cents of worth that a unit takes at least, however its line is rounded."""
-        return sum(map(floor, self.amounts[:-1])) - ceil(self.resale)
+        return sum(map(floor, self._signed))
 
     @cached_property
     def most(self) -> int:
         """Whole cents of worth that a unit takes at most."""
-        return sum(map(ceil, self.amounts[:-1])) - floor(self.resale)
+        return sum(map(ceil, self._signed))
 
 
 def _half_down(amount: Decimal) -> Decimal:
@@ -87,11 +86,10 @@ def _half_down(amount: Decimal) -> Decimal:
 
 def unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     """What setting aside one piece (or foot) of a deal for a need costs today; remembered with the market."""
-    memo: dict[tuple[int, Decimal, int, Decimal], UnitCost] = market.remembered  # type: ignore[assignment]
-    key = (deal.offer.row, deal.unit_cents, need.length_ft, need.share)
-    if key not in memo:
-        memo[key] = _unit_cost(market, deal, need)
-    return memo[key]
+    known, key = market.answers(_unit_cost), (deal.offer.row, deal.unit_cents, need.length_ft, need.share)
+    if key not in known:
+        known[key] = _unit_cost(market, deal, need)
+    return known[key]
 
 
 def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
@@ -102,32 +100,32 @@ def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     goods = 0 if packed else deal.goods_cents(units)
     cut = to_cents(deal.supplier.cut_charge_cents) if need.length_ft and not packed else 0
     looked_at = 0 if deal.looked_at or (deal.is_length and not need.length_ft) else 1
-    inspection = to_cents(deal.inspection_hours(looked_at) * market.owner_hour_cents)
-    cents = (
-        goods,
-        cut,
-        deal.tax_cents(goods),
-        deal.risk_cents(units),
-        inspection,
-        0 if packed else to_cents(deal.carried_cents(units)),
-        to_cents(deal.again(cut + deal.carried_cents(units))),
-        0 if deal.resells_whole else deal.resale_cents(units, market.facts, need.share),
-    )
-    return UnitCost(*map(Decimal, cents))
+    cents = {
+        Amount.GOODS: goods,
+        Amount.CUT: cut,
+        Amount.TAX: deal.tax_cents(goods),
+        Amount.RISK: deal.risk_cents(units),
+        Amount.INSPECTION: to_cents(deal.inspection_hours(looked_at) * market.owner_hour_cents),
+        Amount.FREIGHT: 0 if packed else to_cents(deal.carried_cents(units)),
+        Amount.AGAIN: to_cents(deal.again(cut + deal.carried_cents(units))),
+        Amount.RESALE: 0 if deal.resells_whole else deal.resale_cents(units, market.facts, need.share),
+    }
+    return UnitCost({of: Decimal(whole) for of, whole in cents.items()})
 
 
 def _foot_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     foot = deal.unit_cents
-    return UnitCost(
-        round(foot, FOOT_PLACES),
-        Decimal(0),
-        round(foot * deal.supplier.on_goods, FOOT_PLACES),
-        round(deal.risk_exact(foot), FOOT_PLACES),
-        Decimal(to_cents(deal.inspection_hours(1) * market.owner_hour_cents)),
-        round(deal.freight_cents, FOOT_PLACES),
-        round(deal.again(deal.freight_cents), FOOT_PLACES),
-        round(deal.resale_worth(1, market.facts, need.share), FOOT_PLACES),
-    )
+    exact = {
+        Amount.GOODS: foot,
+        Amount.CUT: Decimal(0),
+        Amount.TAX: foot * deal.supplier.on_goods,
+        Amount.RISK: deal.risk_exact(foot),
+        Amount.INSPECTION: Decimal(to_cents(deal.inspection_hours(1) * market.owner_hour_cents)),
+        Amount.FREIGHT: deal.freight_cents,
+        Amount.AGAIN: deal.again(deal.freight_cents),
+        Amount.RESALE: deal.resale_worth(1, market.facts, need.share),
+    }
+    return UnitCost({of: round(cents, FOOT_PLACES) for of, cents in exact.items()})
 
 
 def pack_cost(deal: Deal) -> int:

@@ -9,7 +9,8 @@ from costplan.ledger.options import survey
 from costplan.model.catalog import Catalog, Condition, Offer, Part
 from costplan.model.choices import SurplusRule
 from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT
-from costplan.sourcing.market import Deal, Market
+from costplan.sourcing.deal import Deal
+from costplan.sourcing.market import Market
 from costplan.years.stream import Stream
 
 

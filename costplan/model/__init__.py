@@ -21,9 +21,9 @@ Its modules:
 - `left_out`: the shop without machines that no way can power.
 - `heavier_run`: the shop with one machine's run in heavier wire than it needs.
 - `layouts`: the shop of a layout: machines moved, taken away, swapped or brought today.
-- `spelled_out`, `quoted`, `routes`, `leases`: short forms written out, groups divided into strands of
-  machines with one life; which machines have quotes only; lengths; how long machines stay, and when fixed
-  wiring comes out.
+- `spelled_out`, `quoted`, `routes`, `presence`, `leases`: short forms written out, groups divided into strands
+  of machines with one life; which machines have quotes only; lengths; from when to when a machine is there; how
+  long the building is kept, and when fixed wiring comes out.
 - `pair`: a shop with its catalog and the places of both, for the rules over them.
 - `numbers_written`, `peers`: every number of an entry with its place; what else a part or its kind is offered
   for.

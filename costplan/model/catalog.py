@@ -30,7 +30,7 @@ class Condition(StrEnum):
     ON_HAND = "on-hand"
 
 
-SURPLUS = frozenset({Condition.USED, Condition.NEW_OLD_STOCK})
+SURPLUS = (Condition.NEW_OLD_STOCK, Condition.USED)
 """The conditions of used parts, as the screens call them together: used ones, and new ones that lay in store for years."""
 
 

@@ -200,3 +200,28 @@ class LoadKind(StrEnum):
     def resistance(self) -> bool:
         """Whether it is a resistance welder, worked by hand or fed by itself (NFPA 70 Article 630, Part III)."""
         return self in (LoadKind.SPOT_WELDER, LoadKind.SEAM_WELDER)
+
+
+class Powering(StrEnum):
+    """How the whole shop is powered in a row of the comparison's matrix; `labels.ROWS` says each at more length."""
+
+    FIXED_DROPS = "fixed drops"
+    CORDS = "cords"
+    BEST_MIX = "best mix"
+    AS_IT_IS = "as it is"
+
+
+PURE_WAYS = (Powering.FIXED_DROPS, Powering.CORDS)
+"""Every machine by one kind of way."""
+
+
+class Buying(StrEnum):
+    """What may be bought in a column of the matrix."""
+
+    NEW = "new"
+    SURPLUS = "surplus"
+
+    @classmethod
+    def of(cls, rule: SurplusRule) -> "Buying":
+        """The column in which that rule holds."""
+        return cls.SURPLUS if rule is SurplusRule.ALLOWED else cls.NEW

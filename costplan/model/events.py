@@ -112,3 +112,12 @@ class Scenario(Entry):
     """Regular rearrangement, in short form."""
     lease_ends_year: int | None = Field(None, alias="lease_ends", ge=1)
     """Year in which the lease ends in this scenario; after the plan's last one, nothing is taken out within the plan."""
+
+    @property
+    def shop_move_years(self) -> list[int]:
+        """Years in which the whole shop moves."""
+        return [event.year for event in self.events if event.shop_moves]
+
+    def first_shop_move(self, horizon: int) -> int:
+        """The year in which the whole shop first moves; the one after the horizon where it never does."""
+        return min(self.shop_move_years, default=horizon + 1)

@@ -6,7 +6,7 @@ The keys, which files and JSON have, are the members' values; nothing but printi
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from costplan.model.choices import Family, Method, Service
+from costplan.model.choices import Family, Method, Powering, Service
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +56,10 @@ NO_SPARE_LENGTH = "cut without spare length"
 SHARED = "shared equipment"
 """Subpanels, converters and other gear that serves several machines."""
 ROWS: Mapping[str, str] = {
-    "fixed drops": "fixed drops: wired to each spot",
-    "cords": "cords from beside the panel",
-    "best mix": "best mix: each its cheapest way",
-    "as it is": "as it is: what is there stays",
+    Powering.FIXED_DROPS: "fixed drops: wired to each spot",
+    Powering.CORDS: "cords from beside the panel",
+    Powering.BEST_MIX: "best mix: each its cheapest way",
+    Powering.AS_IT_IS: "as it is: what is there stays",
 }
 """What the rows of the matrix mean, said where they stand."""
 

@@ -148,7 +148,7 @@ class FixedBid(Entry):
     """Name shown in lists."""
     price_cents: MoneyCents = Field(alias="price", ge=0)
     """The bid."""
-    covers: list[str] = Field(min_length=1)
+    covers: tuple[str, ...] = Field(min_length=1)
     """Task ids the bid covers today, for all machines."""
     rest_by: str
     """The hourly electrician crew that does the rest and all later work."""

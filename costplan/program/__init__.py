@@ -5,8 +5,8 @@ Its modules:
 - `program`: variables, rows and costs as plain data; what may have to give way is said by its rows.
 - `solver`, `relaxation`, `clock`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
   rule out; the time limit.
-- `build`, `stock`, `frame`, `choice`: the program of a sourcing rule over all streams; what is set free, as it
-  counts it; a way of hiring put on it; the built program and its answer as a plan.
+- `build`, `stock`, `body`, `frame`, `choice`: the program over all streams; what is set free, as it counts it; what turns on
+  no price; a purchase and a way of hiring put on it; the built program and its answer as a plan.
 - `visit_rows`, `gear_rows`, `load_rows`, `cord_rows`: visits and permits; gear; limits; whole cords.
 - `purchase`, `reel_rows`, `cutting_weights`, `order_rows`: today's purchase, what its reels can be cut into and the
   weights that tell, its orders.
@@ -42,7 +42,7 @@ words (`test_told_another_way`). `hard_shops` are those that were got wrong once
 many shops; `python tests/reconfiguration/differences.py 300` lists what differs.
 
 **Hiring options are solved one by one**: the owner plus one electrician crew, or a fixed bid with a crew for
-the rest. What does not turn on prices is built once (`frame.Body`); a sourcing rule is a purchase in a market on
+the rest. What does not turn on prices is built once (`body.Body`); a sourcing rule is a purchase in a market on
 it (`frame.Frame`), and a way of hiring its costs, visits, bid and cap on that. Their ranked plans are merged. A
 crew never better than another is left out.
 

@@ -9,7 +9,7 @@ from costplan.ledger.plan import Plan
 from costplan.ledger.pricing import Pricer
 from costplan.program.choice import Choice
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import TOO_LITTLE_TIME, Allowed, Bench, NoPlanError, Ranked, all_open, walked
+from costplan.program.ranking import TOO_LITTLE_TIME, Allowed, Bench, NoPlanError, Ranked, all_open, as_ranked
 from costplan.program.search import USUAL_GAP, Search, Searches
 
 WIDER = 1.1
@@ -82,7 +82,7 @@ class Anew:
         if found is None or found.bound_cents < found.cost_cents:
             raise NoPlanError([TOO_LITTLE_TIME])
         self._remember(next(search for search in searches.open if search.choice is found.choice))
-        return walked(bench.facts, found, self.options)
+        return as_ranked(bench.facts, found, self.options)
 
     def _choice(self, bench: Bench, pricer: Pricer, clock: Clock) -> Choice:
         choice = bench.choice(pricer, clock).narrowed(self.options)

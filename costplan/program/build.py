@@ -15,6 +15,7 @@ from costplan.circuits.needs import Bundle, Need, Return, Spec
 from costplan.circuits.outlets import place_of, same_run
 from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import shelf
+from costplan.circuits.things import Made
 from costplan.circuits.ways import Way
 from costplan.circuits.wear import life_choices
 from costplan.ledger.aging import (
@@ -30,10 +31,11 @@ from costplan.ledger.options import Option, Survey
 from costplan.ledger.plan import Lasting, Reused, Shared
 from costplan.ledger.pricing import When
 from costplan.ledger.serving import comes_out, in_order
+from costplan.program.body import Body, Causes
 from costplan.program.cord_rows import CordRows
-from costplan.program.frame import Body, Causes, Frame
-from costplan.program.gear_rows import GearRows, first_move
-from costplan.program.program import Gives, Program, Terms
+from costplan.program.frame import Frame
+from costplan.program.gear_rows import GearRows
+from costplan.program.program import Gives, Program, Terms, add_terms
 from costplan.program.stock import Stock, in_time, say
 from costplan.sourcing.market import Market
 from costplan.years.calendar import weights_of, years_of_wiring_out
@@ -45,25 +47,25 @@ def build_frame(
     market: Market,
     survey: Survey,
     options: Mapping[str, Iterable[Option]],
-    time_is_up: Callable[[], bool] = bool,
+    out_of_time: Callable[[], bool] = bool,
 ) -> Frame:
     """The program over these options, with today's purchase inside, for any way of hiring.
 
     What does not turn on the market is built once for a survey, under whatever rule its options are priced.
     Long cords make a stock for every length that may be left of them; where time is up before all is built, what is cut
-    off cords is left out, and `Body.left_out` says so.
+    off cords is left out, and `Body.stock_rows` says so.
     """
     asked = {name: [(one.way, one.stream, one.count) for one in found] for name, found in options.items()}
-    told = asked, survey.gear, {name: survey.change_years(name) for name in weights_of(facts.shop)}
+    built_of = asked, survey.gear, {name: survey.change_years(name) for name in weights_of(facts.shop)}
     built: list[Body] = survey.remembered.setdefault(build_frame, [])
-    body = next((known for known in built if known.is_of(facts, told)), None)
+    body = next((known for known in built if known.is_of(facts, built_of)), None)
     if body is None:
         try:
-            body = _Builder(facts, survey, time_is_up).build(options, told)
+            body = _Builder(facts, survey, out_of_time).build(options, built_of)
         except _OutOfTimeError:
-            body = _Builder(facts, survey, None).build(options, told)
+            body = _Builder(facts, survey, offcuts=False).build(options, built_of)
         built.append(body)
-    return body.buying(facts, market)
+    return Frame.buying(body, facts, market)
 
 
 class _OutOfTimeError(Exception):
@@ -75,12 +77,14 @@ class _Builder:
         self,
         facts: Facts,
         survey: Survey,
-        time_is_up: Callable[[], bool] | None,
+        out_of_time: Callable[[], bool] = bool,
+        *,
+        offcuts: bool = True,
     ) -> None:
-        """time_is_up: None to leave out what is cut off cords."""
+        """offcuts: whether what is cut off cords is set free."""
         self.facts, self.survey = facts, survey
-        self.time_is_up = time_is_up
-        self.counted: list[int] = []
+        self.out_of_time, self.offcuts = out_of_time, offcuts
+        self.stock_rows: list[int] = []
         self.horizon = facts.shop.years
         self.weights = weights_of(facts.shop)
         self.wiring_out = years_of_wiring_out(facts.shop)
@@ -102,7 +106,7 @@ class _Builder:
         self.spaces: dict[tuple[str, str, int], Terms] = defaultdict(dict)
         self.waiting: dict[tuple[str, str, int], Terms] = defaultdict(dict)
 
-    def build(self, options: Mapping[str, Iterable[Option]], told: object) -> Body:
+    def build(self, options: Mapping[str, Iterable[Option]], built_of: object) -> Body:
         gear = GearRows(self.program, self.facts, self.survey, self._apply)
         for machine, open_options in options.items():
             self.ways[machine] = {}
@@ -118,19 +122,19 @@ class _Builder:
         gear.gate(self.spaces, self.causes.machine_of)
         gear.loads(options, self.ways)
         return Body(
-            self.facts,
-            told,
-            self.causes,
-            self.charged,
-            self.ways,
-            self.reuse,
-            self.lasting,
-            self.shared,
-            self.demand,
-            self._askers(),
-            gear,
-            self.cords.used,
-            frozenset(self.counted) if self.time_is_up is None else None,
+            facts=self.facts,
+            built_of=built_of,
+            causes=self.causes,
+            charged=self.charged,
+            ways=self.ways,
+            reuse=self.reuse,
+            lasting=self.lasting,
+            shared=self.shared,
+            whole_cords=self.cords.used,
+            gear=gear,
+            demand=self.demand,
+            askers=self._askers(),
+            stock_rows=None if self.offcuts else frozenset(self.stock_rows),
         )
 
     # ways -----------------------------------------------------------------------------------------
@@ -152,9 +156,7 @@ class _Builder:
         asked = self.asked[use.scenario, use.since]
         if use not in asked:
             asked[use] = {}
-        row = asked[use]
-        for index, count in terms.items():
-            row[index] = row.get(index, 0) + count
+        add_terms(asked[use], terms)
 
     def _when(self, scenario: str, year: int) -> When:
         if (scenario, year) not in self.dated:
@@ -167,15 +169,8 @@ class _Builder:
             return
         if when.year == 0:
             for need in bundle.needs:
-                self._demand(need, terms)
-        charged = self.charged[bundle, when, trip]
-        for index, count in terms.items():
-            charged[index] = charged.get(index, 0) + count
-
-    def _demand(self, need: Need, terms: Terms) -> None:
-        row = self.demand[need.each]
-        for index, count in terms.items():
-            row[index] = row.get(index, 0) + count * need.quantity
+                add_terms(self.demand[need.each], terms, need.quantity)
+        add_terms(self.charged[bundle, when, trip], terms)
 
     def _askers(self) -> dict[str | int, dict[Need, int]]:
         """The most each machine can ask of each need; other variables count as themselves."""
@@ -214,11 +209,13 @@ class _Builder:
         """An outlet that nobody makes safe takes its poles from when its machine leaves it."""
         scenarios = (stock.scenario,) if stock.scenario else tuple(self.weights)
         for scenario, year in product(scenarios, range(stock.date[0], self.horizon + 1)):
-            row = self.waiting[stock.left.panel, scenario, year]
-            for index, count in stock.terms.items():
-                row[index] = row.get(index, 0) + count * stock.left.poles
+            add_terms(self.waiting[stock.left.panel, scenario, year], stock.terms, stock.left.poles)
 
     def _date(self, scenario: str, date: Date) -> None:
+        """What is there, what nobody uses again, then uses `in_order`, and what these ask for in turn.
+
+        A use takes what is set free before it is resolved, so that order tells; of two alike in it either may be first.
+        """
         asked = self.asked.get((scenario, date), {})
         for use in [use for use in asked if use.present]:
             self._there(use, asked[use])
@@ -270,10 +267,10 @@ class _Builder:
 
     def _pipe(self, stock: Stock, use: Use, when: When, high: int) -> int:
         """A variable for how many things of a stock serve a use, as they are or with their ends changed."""
-        if self.time_is_up is not None and self.time_is_up():
+        if self.offcuts and self.out_of_time():
             raise _OutOfTimeError
         # Where what is cut off is left out, the stock's row alone says how often it serves: `Choice.floor` passes that by.
-        most = high if self.time_is_up is None else min(high, self.causes.most(stock.terms))
+        most = min(high, self.causes.most(stock.terms)) if self.offcuts else high
         name = f"stock {stock.date} to {use.since} {use.scenario}: {say(stock.left.item)}"
         index = self.program.variable(name, most)
         self.reuse[index] = Reused(use, stock.scenario, stock.date, stock.left, 0)
@@ -307,7 +304,7 @@ class _Builder:
             if spec.covers(wanted.spec)
             for number, stock in entries
             if stock.left.item.length_ft >= wanted.length_ft
-            and not (self.time_is_up is None and stock.left.cut_off)
+            and (self.offcuts or not stock.left.cut_off)
             and in_time(stock, use)
             and still_good(self.facts, use, stock.left.item, stock.date[0])
         ]
@@ -318,7 +315,7 @@ class _Builder:
         wanted = use.thing
         return [
             stock
-            for spec, entries in self.numbered_stock["outlet", place_of(wanted.item.spec)].items()
+            for spec, entries in self.numbered_stock[Made.OUTLET, place_of(wanted.item.spec)].items()
             if wanted.ends and same_run(spec, wanted.item.spec)
             for _, stock in entries
             if in_time(stock, use)
@@ -354,9 +351,7 @@ class _Builder:
         return self.stock[key]
 
     def _set_free(self, scenario: str, date: Date, left: Return, terms: Terms) -> None:
-        stock = self._stock_of(scenario, date, left)
-        for index, count in terms.items():
-            stock.terms[index] += count
+        add_terms(self._stock_of(scenario, date, left).terms, terms)
 
     def _in_use_by_sharing(self, use: Use, terms: Terms) -> int | None:
         """A variable for whether machines that take turns have one of the thing together today, as all who ask for it do."""
@@ -406,7 +401,7 @@ class _Builder:
                 consequences.append((self._when(name, out), left.taken_out, ()))
         if stock.unused is None and not consequences:
             if len(row) > len(stock.terms):
-                self.counted.append(len(self.program.rows))
+                self.stock_rows.append(len(self.program.rows))
                 self.program.row(f"stock of {say(left.item)}", row, low=0)
             return
         unused = row
@@ -431,14 +426,13 @@ class _Builder:
         dates = {(panel, *date) for panel in self.facts.panels for date in gear.dates()}
         for panel, scenario, year in sorted(dates | set(self.spaces)):
             row = dict(self.spaces.get((panel, scenario, year), {}))
-            for index, poles in self.waiting.get((panel, scenario, year), {}).items():
-                row[index] = row.get(index, 0) + poles
+            add_terms(row, self.waiting.get((panel, scenario, year), {}))
             for index, shared in self.shared.items():
                 if row and shared.panel == panel and not shared.use.scenario:
                     row[index] = -replace(shared, saved=1).poles
             row |= gear.poles(panel, scenario, year)
             key = (panel, tuple(sorted(row.items())))
-            if year >= first_move(self.survey, scenario, self.horizon) or key in seen or not row:
+            if year >= gear.first_shop_move[scenario] or key in seen or not row:
                 continue
             seen.add(key)
             high = self.facts.panels[panel].spaces_free

@@ -2,52 +2,45 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
-from decimal import Decimal
+from dataclasses import dataclass, replace
 
-from costplan.circuits.things import Made
+from costplan.circuits.things import Made, PartKind
 from costplan.circuits.ways import Way
 from costplan.ledger.options import Option
-from costplan.ledger.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed, other_from
-from costplan.ledger.pricing import Once, Pricer, When
+from costplan.ledger.plan import Plan, other_from
+from costplan.ledger.pricing import Pricer
+from costplan.program.body import Body
 from costplan.program.gear_rows import GearRows
 from costplan.program.program import Program, Terms
 from costplan.program.purchase import PurchaseRows
 from costplan.program.relaxation import UNKNOWN_BOUND, Linear, Relaxation
 from costplan.program.solver import Answer, Records, with_least
-from costplan.years.stream import Trip
+from costplan.program.visit_rows import VisitRows
 
-LESS_LIKED = {"cord": 9, "plug": 1, "connector": 1, Made.KIT: 1}
+LESS_LIKED: Mapping[str, int] = {PartKind.CORD: 9, PartKind.PLUG: 1, PartKind.CONNECTOR: 1, Made.KIT: 1}
 """Among plans that cost the same: how little a piece of a cord is liked to serve alone, against 2 for circuits given up."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Choice:
     """A built program and how to read a plan out of an answer."""
 
+    body: Body
     program: Program
     pricer: Pricer
     ways: Mapping[str, Mapping[Way, int]]
-    reuse: Mapping[int, Reused]
-    lasting: Mapping[int, Lasting]
-    shared: Mapping[int, Shared]
+    """Those of the body that are left."""
     purchase: PurchaseRows
-    outlay: Mapping[int, int]
     gear: GearRows
-    whole: Mapping[int, WholeCordUsed]
-    visits: Mapping[Trip, Mapping[When, tuple[int, int | None]]]
-    stops: Mapping[tuple[When, Trip], Mapping[Decimal, int]]
-    once: Mapping[tuple[When, Trip], Mapping[Once, int]]
-    linear: Linear = field(compare=False, repr=False)
+    visits: VisitRows
+    linear: Linear
     """The relaxations of this program and of all its copies."""
-    records: Records = field(compare=False, repr=False)
+    records: Records
     """What the solver reads of this program and of all its copies."""
-    left_out: frozenset[int] | None = None
-    """Where what is cut off cords was left out for lack of time: rows that count how often a thing set free serves."""
 
     def plan(self, answer: Answer) -> Plan:
         """The plan an answer stands for."""
-        values = answer.values
+        values, body = answer.values, self.body
         return Plan(
             {
                 name: {way: values[i] for way, i in ways.items() if values[i]}
@@ -56,31 +49,12 @@ class Choice:
             self.pricer.hiring,
             self.purchase.bought(values),
             self.purchase.packs(values),
-            tuple(replace(entry, count=values[i]) for i, entry in self.reuse.items() if values[i]),
-            tuple(replace(entry, count=values[i]) for i, entry in self.lasting.items() if values[i]),
-            tuple(replace(entry, saved=values[i]) for i, entry in self.shared.items() if values[i]),
-            tuple(replace(entry, count=values[i]) for i, entry in self.whole.items() if values[i]),
+            tuple(replace(entry, count=values[i]) for i, entry in body.reuse.items() if values[i]),
+            tuple(replace(entry, count=values[i]) for i, entry in body.lasting.items() if values[i]),
+            tuple(replace(entry, saved=values[i]) for i, entry in body.shared.items() if values[i]),
+            tuple(replace(entry, count=values[i]) for i, entry in body.whole_cords.items() if values[i]),
             self.gear.put_in(values),
-            tuple(
-                Visits(
-                    when.scenario,
-                    when.year,
-                    trip,
-                    values[visit],
-                    values[permit] if permit is not None else 0,
-                    tuple(
-                        (hours, values[i])
-                        for hours, i in self.stops.get((when, trip), {}).items()
-                        if values[i]
-                    ),
-                    tuple(
-                        (once, values[i]) for once, i in self.once.get((when, trip), {}).items() if values[i]
-                    ),
-                )
-                for trip, dated in self.visits.items()
-                for when, (visit, permit) in dated.items()
-                if values[visit]
-            ),
+            self.visits.made(values),
         )
 
     def narrowed(self, options: Mapping[str, Iterable[Option]]) -> "Choice":
@@ -102,7 +76,7 @@ class Choice:
 
         What is cut off a cord serves where the whole of it could: where a cord serves any number of times, nothing is dearer.
         """
-        loose = self.linear.relaxed(self.program.without(self.left_out or frozenset()))
+        loose = self.linear.relaxed(self.program.without(self.body.stock_rows or frozenset()))
         return UNKNOWN_BOUND if loose is None else loose.bound
 
     def relaxed(self) -> Relaxation | None:
@@ -117,13 +91,13 @@ class Choice:
     def tidied(self, answer: Answer, relaxed: Relaxation | None) -> Answer:
         """An answer of the same cost in which no machine gives up what it has for nothing, and cords go whole."""
         pooled = [index for ways in self.ways.values() for way, index in ways.items() if way.pooled]
-        kinds = {index: entry.use.thing.item.spec.kind for index, entry in self.reuse.items()}
+        kinds = {index: entry.use.thing.item.spec.kind for index, entry in self.body.reuse.items()}
         apart = {index: LESS_LIKED[kind] for index, kind in kinds.items() if kind in LESS_LIKED}
-        taken_apart = {self.reuse[index].use for index in apart if answer.values[index]}
+        taken_apart = {self.body.reuse[index].use for index in apart if answer.values[index]}
         whole_instead = any(
             taken_apart.issuperset(entry.asked.pieces)
             and entry.cord.cable.length_ft == entry.asked.cable.thing.item.length_ft
-            for entry in self.whole.values()
+            for entry in self.body.whole_cords.values()
         )
         if not whole_instead and not any(answer.values[index] for index in pooled):
             return answer

@@ -2,7 +2,6 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from copy import copy
 from dataclasses import replace
 from functools import cache, cached_property
 
@@ -18,13 +17,13 @@ from costplan.ledger.pricing import TODAY, When
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.tandems import pair_limits
 from costplan.program.load_rows import Draws, Here, LimitRows
-from costplan.program.program import Program, Terms
+from costplan.program.program import Program, ProgramRows, Terms, add_terms
 from costplan.years.upkeep import gear_course
 
 Apply = Callable[[Bundle, When, Terms], None]
 
 
-class GearRows:
+class GearRows(ProgramRows):
     """Variables for putting gear in today or in a later year of a scenario, and the rows about it."""
 
     def __init__(self, program: Program, facts: Facts, survey: Survey, apply: Apply) -> None:
@@ -33,8 +32,9 @@ class GearRows:
         self.bought: dict[int, GearBought] = {}
         self.today: dict[str, int] = {}
         self.later: dict[tuple[str, str], dict[int, int]] = defaultdict(dict)
-        self.used: dict[str, int] = {}
+        self.used: Mapping[str, int] = {}
         self.years = {scenario.name: survey.change_years(scenario.name) for scenario in survey.scenarios}
+        self.first_shop_move = {one.name: one.first_shop_move(facts.shop.years) for one in survey.scenarios}
         for gear in survey.gear:
             if gear.at_most > 0:
                 self._put_in(gear, apply)
@@ -50,7 +50,7 @@ class GearRows:
         if not there:
             self.bought[index] = GearBought(gear.name, "", 0, 1, gear.written)
         for scenario in self.survey.scenarios:
-            moves = [event.year for event in scenario.events if event.shop_moves]
+            moves = scenario.shop_move_years
             for year, bundle, _ in gear_course(gear, 0, moves, self.facts.shop.years):
                 if year > 0:
                     apply(bundle, When(year, scenario.name, scenario.weight), {index: 1})
@@ -79,8 +79,7 @@ class GearRows:
             if gear.name in self.today and gear.above in self.today:
                 for scenario, year in self.dates():
                     row = self.have(gear.above or "", scenario, year)
-                    for index in self.have(gear.name, scenario, year):
-                        row[index] = row.get(index, 0) - 1
+                    add_terms(row, self.have(gear.name, scenario, year), -1)
                     self.program.row(f"{gear.above} before {gear.name}, {scenario}, year {year}", row, low=0)
         upgrades = [gear.name for gear in self.survey.gear if gear.gear.kind is GearKind.UPGRADE]
         if len(upgrades) > 1:
@@ -150,7 +149,7 @@ class GearRows:
                     on.setdefault((limit, scenario, year), {})
         seen: set[object] = set()
         for (limit, scenario, year), draws in sorted(on.items(), key=lambda entry: entry[0]):
-            if year < first_move(self.survey, scenario, self.facts.shop.years):
+            if year < self.first_shop_move[scenario]:
                 here = Here(
                     limit,
                     f"load on {limit}, {scenario}, year {year}",
@@ -177,17 +176,12 @@ class GearRows:
         """A variable that is 1 when any gear of the shop file's entry is ever put in."""
         if name not in self.used:
             causes = [index for index, bought in self.bought.items() if bought.entry == name]
-            ever = self.used[name] = self.program.variable(f"{name} ever")
+            ever = self.program.variable(f"{name} ever")
+            self.used = {**self.used, name: ever}
             for index in causes:
                 high = self.program.variables[index].high
                 self.program.row(f"{name} ever: {index}", {ever: high, index: -1}, low=0)
         return self.used[name]
-
-    def on(self, program: Program) -> "GearRows":
-        """The same rows in a copy of the program."""
-        other = copy(self)
-        other.program, other.used = program, dict(self.used)
-        return other
 
     def put_in(self, values: Sequence[int]) -> tuple[GearBought, ...]:
         """The gear an answer puts in."""
@@ -220,9 +214,3 @@ class GearRows:
             for gear in self.survey.gear
             if gear.name in self.today and gear.idle_va and limit in self.capacity.above(gear)
         }
-
-
-def first_move(survey: Survey, scenario: str, years: int) -> int:
-    """The year the shop first moves in a scenario, one after the horizon when it never does."""
-    found = next(entry for entry in survey.scenarios if entry.name == scenario)
-    return min((event.year for event in found.events if event.shop_moves), default=years + 1)

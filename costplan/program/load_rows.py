@@ -11,7 +11,7 @@ from itertools import combinations
 from costplan.circuits.capacity import Capacity
 from costplan.circuits.demand import Draw
 from costplan.model.gear import Gear
-from costplan.program.program import Gives, Program, Terms
+from costplan.program.program import Gives, Program, Terms, add_terms
 
 Draws = dict[str, dict[int, Draw]]
 """By machine what each of its ways draws, by the way's variable; `Draw.count` is the most machines of it."""
@@ -72,7 +72,7 @@ class LimitRows:
                 for starter in self._starters(on_line):
                     row = dict(burden)
                     for terms in (*self.here.idle.values(), self.here.eased):
-                        _add(row, terms)
+                        add_terms(row, terms)
                     self._count(row, on_line, starter)
                     self.program.row(self.mark, row, high=max(free, 0), limit=(Gives.LOAD, self.here.limit))
 
@@ -120,7 +120,7 @@ class LimitRows:
         ]
         last: Terms = {index: 1}
         for terms in chosen:
-            _add(last, dict.fromkeys(terms, -1))
+            add_terms(last, dict.fromkeys(terms, -1))
         self.program.row(f"{self.mark}: lines of {name} by {index}", last, low=0)
         one_each = [*chosen, last]
         if draw.poles == 1:
@@ -169,7 +169,7 @@ class LimitRows:
             club = found[0].draw.club
             if club is None:
                 for placed in found:
-                    _add(row, placed.number, placed.draw.va)
+                    add_terms(row, placed.number, placed.draw.va)
             else:
                 clubs[club].append(found)
         for club, members in clubs.items():
@@ -192,19 +192,19 @@ class LimitRows:
         if sum(max(placed.draw.count for placed in found) for found in members) <= most:
             for found in members:
                 for placed in found:
-                    _add(row, placed.number, placed.draw.va)
+                    add_terms(row, placed.number, placed.draw.va)
             return
         high = max(placed.draw.va for found in members for placed in found)
         last = self.program.variable(f"{self.mark}: {club}", high)
-        _add(row, {last: 1}, most)
+        add_terms(row, {last: 1}, most)
         for found in members:
             for units in self._units(found, most, extra=False):
                 terms = dict(units)
-                _add(terms, {last: 1})
+                add_terms(terms, {last: 1})
                 if most > 1:
                     above = self.program.variable(f"{self.mark}: above {club}", high)
-                    _add(row, {above: 1})
-                    _add(terms, {above: 1})
+                    add_terms(row, {above: 1})
+                    add_terms(terms, {above: 1})
                 self.program.row(f"{self.mark}: one of {club}", terms, low=0)
 
     def _units(self, found: Sequence[Placed], most: int, *, extra: bool) -> Iterable[Terms]:
@@ -212,7 +212,7 @@ class LimitRows:
         if max(placed.draw.count for placed in found) == 1:
             terms: Terms = {}
             for placed in found:
-                _add(terms, placed.number, -(placed.draw.extra_va if extra else placed.draw.va))
+                add_terms(terms, placed.number, -(placed.draw.extra_va if extra else placed.draw.va))
             return [terms]
         return [
             {self._at_least(placed, number): -(placed.draw.extra_va if extra else placed.draw.va)}
@@ -229,7 +229,7 @@ class LimitRows:
         if key not in self.some:
             self.some[key] = self.program.variable(f"{self.mark}: {number} or more")
             terms = {self.some[key]: count - number + 1}
-            _add(terms, placed.number, -1)
+            add_terms(terms, placed.number, -1)
             self.program.row(f"{self.mark}: {number} or more", terms, low=1 - number)
         return self.some[key]
 
@@ -241,11 +241,11 @@ class LimitRows:
             return None
         high = max(placed.draw.extra_va for found in motors for placed in found)
         extra = self.program.variable(f"{self.mark}: largest motor", high)
-        _add(row, {extra: 1})
+        add_terms(row, {extra: 1})
         for found in motors:
             for units in self._units(found, 1, extra=True):
                 terms = dict(units)
-                _add(terms, {extra: 1})
+                add_terms(terms, {extra: 1})
                 self.program.row(f"{self.mark}: motor of {found[0].draw.machine}", terms, low=0)
         return extra
 
@@ -280,7 +280,7 @@ class LimitRows:
             for placed in held:
                 if placed in also:
                     terms = {one: 1, other: 1}
-                    _add(terms, {self._at_least(placed, 1): 1})
+                    add_terms(terms, {self._at_least(placed, 1): 1})
                     self.program.row(f"{self.mark}: one holds {placed.draw.machine}", terms, high=2)
 
     def _held(
@@ -295,23 +295,17 @@ class LimitRows:
         self.program.row(f"{self.mark}: {name} when at work", {relief: -1, at_work: most}, low=0)
         loads: Terms = dict(more)
         for placed in held:
-            _add(loads, placed.number, placed.draw.va)
-        _add(loads, {relief: -1, at_work: -holds_to_va})
+            add_terms(loads, placed.number, placed.draw.va)
+        add_terms(loads, {relief: -1, at_work: -holds_to_va})
         self.program.row(f"{self.mark}: {name} holds", loads, low=0)
-        _add(row, {relief: -1})
+        add_terms(row, {relief: -1})
         return at_work
-
-
-def _add(row: Terms, terms: Mapping[int, int], factor: int = 1) -> None:
-    """Add terms to a row."""
-    for index, value in terms.items():
-        row[index] = row.get(index, 0) + value * factor
 
 
 def _less(index: int, terms: Mapping[int, int]) -> Terms:
     """A variable less some terms."""
     found = {index: 1}
-    _add(found, terms, -1)
+    add_terms(found, terms, -1)
     return found
 
 

@@ -1,12 +1,20 @@
 """An integer program as plain data: whole-number variables, linear rows, a cost in cents."""
 
 from collections.abc import Collection, Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass, field, replace
 from enum import Enum, auto
 from itertools import count
+from typing import Self
 
 Terms = dict[int, int]
 """Coefficients by variable."""
+
+
+def add_terms(row: Terms, terms: Mapping[int, int], factor: int = 1) -> None:
+    """Add so many times some terms to others."""
+    for index, value in terms.items():
+        row[index] = row.get(index, 0) + value * factor
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,15 +119,12 @@ class Program:
 
     def add_cost(self, index: int, cost: int) -> None:
         """Add to the cost of one unit of a variable."""
-        if cost:
-            self.cost[index] = self.cost.get(index, 0) + cost
+        self.add_costs({index: 1}, cost)
 
     def add_costs(self, terms: Mapping[int, int], cost: int) -> None:
         """Add to the costs of variables, of each so many times as it counts."""
         if cost:
-            known = self.cost
-            for index, count in terms.items():
-                known[index] = known.get(index, 0) + cost * count
+            add_terms(self.cost, terms, cost)
 
     def row(
         self,
@@ -149,3 +154,21 @@ class Program:
             if (row.low is not None and total < row.low) or (row.high is not None and total > row.high):
                 names.append(row.name)
         return names
+
+
+class ProgramRows:
+    """Rows of one subject in a program, with what reads them out of an answer; some add more once that is seen to be needed.
+
+    What it knows is never changed in place, so that whoever adds rows does so in one copy of the program alone.
+    """
+
+    program: Program
+
+    def on(self, program: Program) -> Self:
+        """The same rows, and those that it holds, in a copy of the program."""
+        other = copy(self)
+        other.program = program
+        for name, held in vars(self).items():
+            if isinstance(held, ProgramRows):
+                setattr(other, name, held.on(program))
+        return other

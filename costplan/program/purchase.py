@@ -1,29 +1,40 @@
 """Today's purchase inside the program: packs, reels with cut lists, by the foot, suppliers' fees."""
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping
-from copy import copy
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 from math import ceil
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
+from costplan.ledger.lines import Pocket
 from costplan.ledger.plan import Bought, Packs
-from costplan.ledger.unit_cost import pack_cost, pack_worth, unit_cost
+from costplan.ledger.unit_cost import Amount, pack_cost, pack_worth, unit_cost
 from costplan.model.catalog import Supplier
 from costplan.program.order_rows import Ordered
-from costplan.program.program import Gives, Program, Terms
+from costplan.program.program import Gives, Program, ProgramRows, Terms
 from costplan.program.reel_rows import ReelRows
 from costplan.sourcing.cutting import fit_into_reels
-from costplan.sourcing.market import Deal, Market
+from costplan.sourcing.deal import Deal
+from costplan.sourcing.market import Market
 from costplan.sourcing.orders import most_charges
 
 SHARES = tuple(range(2, 10))
 """Shares of a reel whose cuts are added to a pool."""
 
 
-class PurchaseRows:
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """What a variable of today's purchase counts: pieces (or feet) of an offer for a need, cut from pooled reels or not."""
+
+    offer_row: int
+    need: Need
+    from_reel: bool
+
+
+class PurchaseRows(ProgramRows):
     """Adds today's purchase to a program and reads it back from an answer."""
 
     def __init__(
@@ -42,8 +53,9 @@ class PurchaseRows:
         self.demand = demand
         high = {need: sum(asked.get(need, 0) for asked in askers.values()) for need in demand}
         self.outlay: Terms = defaultdict(int)
-        self.set_aside: dict[int, tuple[int, Need, bool]] = {}
-        self.pack_of: dict[int, int] = {}
+        self.set_aside: dict[int, SetAside] = {}
+        self.packs_of: dict[int, list[int]] = defaultdict(list)
+        self.feet: dict[int, dict[int, int]] = {}
         self.goods: dict[str, Terms] = defaultdict(lambda: defaultdict(int))
         self.links: dict[str, list[tuple[int, int]]] = defaultdict(list)
         self.deal_use: dict[int, list[tuple[int, Need]]] = defaultdict(list)
@@ -69,17 +81,11 @@ class PurchaseRows:
             for index, cents in order.add(program).items():
                 self.outlay[index] += cents
         tempting = frozenset(row for row, deal in self.deals.items() if self._tempts(deal))
-        self.reels = ReelRows(program, self.deals, self.set_aside, self.pack_of, tempting)
+        self.reels = ReelRows(program, self.deals, self.feet, self.packs_of, tempting)
 
     def repriced(self, program: Program, market: Market) -> "PurchaseRows":
         """The same demand met in another market, in a copy of the program that buys nothing yet."""
         return PurchaseRows(program.copy(), market, market.facts, self.demand, self.askers)
-
-    def on(self, program: Program) -> "PurchaseRows":
-        """The same rows in a copy of the program."""
-        other = copy(self)
-        other.program, other.reels = program, self.reels.on(program)
-        return other
 
     def _deal(self, deal: Deal) -> None:
         most = self.most[deal.offer.row]
@@ -121,7 +127,7 @@ class PurchaseRows:
         reels = self._most_reels(deal, most)
         length = deal.pack or 0
         bought = self._pack(deal, reels)
-        aside = {}
+        aside = self.feet[deal.offer.row] = {}
         for need, count in most.items():
             index = self._aside(deal, need, count, from_reel=True)
             aside[index] = need.length_ft
@@ -180,22 +186,18 @@ class PurchaseRows:
         length = f" {need.length_ft} ft" if need.length_ft else ""
         name = f"offer {deal.offer.row}{where} for {need.spec.describe()}{length}"
         index = self.program.variable(name, high)
-        self.set_aside[index] = (deal.offer.row, need, from_reel)
+        self.set_aside[index] = SetAside(deal.offer.row, need, from_reel)
         self.supply[need].append(index)
-        for what, amount in zip(
-            ("goods", "cut", "tax", "risk", "inspection", "freight", "again", "resale"),
-            cost.amounts,
-            strict=True,
-        ):
+        for what, amount in cost.amounts.items():
             if not amount:
                 continue
             of, cents = index, int(amount)
             if cents != amount:
-                of, cents = self._rounded(f"{what} of {name}", index, amount, high), 1
-            self.program.add_cost(of, -cents if what == "resale" else cents)
-            if what in ("goods", "cut", "tax", "freight"):
+                of, cents = self._rounded(f"{what.word} of {name}", index, amount, high), 1
+            self.program.add_cost(of, what.sign * cents)
+            if what.pocket is Pocket.CASH:
                 self.outlay[of] += cents
-            if what == "goods":
+            if what is Amount.GOODS:
                 self.goods[deal.supplier.id][of] += cents
         if not from_reel:
             self.links[deal.supplier.id].append((index, high))
@@ -212,30 +214,26 @@ class PurchaseRows:
         worth = pack_worth(self.market, deal)
         index = self.program.variable(f"packs of offer {deal.offer.row}", high, worth)
         self.outlay[index] += pack_cost(deal)
-        self.pack_of[index] = deal.offer.row
+        self.packs_of[deal.offer.row].append(index)
         self.goods[deal.supplier.id][index] += deal.price_cents
         self.links[deal.supplier.id].append((index, high))
         return index
 
     def bought(self, values: tuple[int, ...]) -> tuple[Bought, ...]:
         """What was set aside for which need, and the reel each piece is cut from."""
-        found = [
-            (Bought(row, need, values[index], None), from_reel)
-            for index, (row, need, from_reel) in self.set_aside.items()
-            if values[index]
-        ]
-        ready = [bought for bought, from_reel in found if not from_reel]
+        ready: list[Bought] = []
         pools: dict[int, list[Bought]] = defaultdict(list)
-        for bought, from_reel in found:
-            if from_reel:
-                pools[bought.offer_row].append(bought)
+        for index, aside in self.set_aside.items():
+            if values[index]:
+                found = pools[aside.offer_row] if aside.from_reel else ready
+                found.append(Bought(aside.offer_row, aside.need, values[index]))
         return (*ready, *(piece for pool in pools.values() for piece in self._fitted(pool, values)))
 
     def _fitted(self, pool: list[Bought], values: tuple[int, ...]) -> list[Bought]:
         """The pieces of a pool, each with its reel."""
         deal = self.deals[pool[0].offer_row]
         pieces = [bought.need for bought in pool for _ in range(bought.count)]
-        there = sum(values[index] for index, row in self.pack_of.items() if row == deal.offer.row)
+        there = sum(values[index] for index in self.packs_of[deal.offer.row])
         reels = fit_into_reels([need.length_ft for need in pieces], deal.pack or 0, there)
         if reels is None:
             pieces, reels = self._walked(pieces, self.reels.flows[deal.offer.row], values)
@@ -268,14 +266,8 @@ class PurchaseRows:
 
     def packs(self, values: tuple[int, ...]) -> tuple[Packs, ...]:
         """Whole packs and reels bought, by offer; of reels that cost nothing those that are cut."""
-        counts: Counter[int] = Counter()
-        for index, row in self.pack_of.items():
-            counts[row] += values[index]
-        cut: dict[int, set[int]] = {
-            row: set()
-            for row, _, from_reel in self.set_aside.values()
-            if from_reel and not self.deals[row].price_cents
-        }
+        counts = {row: sum(values[index] for index in packs) for row, packs in self.packs_of.items()}
+        cut: dict[int, set[int]] = {row: set() for row in self.feet if not self.deals[row].price_cents}
         for bought in self.bought(values) if cut else ():
             if bought.reel is not None and bought.offer_row in cut:
                 cut[bought.offer_row].add(bought.reel)
@@ -291,15 +283,16 @@ def worth_having(market: Market, need: Need) -> list[Deal]:
     both must be covered by the saving on a single unit.
     """
     deals = market.usable(need)
-    kept: dict[tuple[object, ...], list[Deal]] = market.remembered  # type: ignore[assignment]
-    priced = tuple((deal.offer.row, deal.offer.price_cents) for deal in deals)
-    key = ("worth having", priced, need.length_ft, need.share)
-    if key not in kept:
-        rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
-        kept[key] = [
-            deal for deal in deals if not any(_undercuts(market, rival, deal, need) for rival in rivals)
-        ]
-    return kept[key]
+    known = market.answers(_not_undercut)
+    key = (tuple((deal.offer.row, deal.offer.price_cents) for deal in deals), need.length_ft, need.share)
+    if key not in known:
+        known[key] = _not_undercut(market, deals, need)
+    return known[key]
+
+
+def _not_undercut(market: Market, deals: Sequence[Deal], need: Need) -> list[Deal]:
+    rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
+    return [deal for deal in deals if not any(_undercuts(market, rival, deal, need) for rival in rivals)]
 
 
 def _undercuts(market: Market, other: Deal, deal: Deal, need: Need) -> bool:
@@ -313,7 +306,7 @@ def _undercuts(market: Market, other: Deal, deal: Deal, need: Need) -> bool:
 
 
 def _fees(market: Market, supplier: Supplier) -> int:
-    known: dict[tuple[str, str], int] = market.remembered  # type: ignore[assignment]
-    if ("fees", supplier.id) not in known:
-        known["fees", supplier.id] = most_charges(supplier, market.owner_hour_cents)
-    return known["fees", supplier.id]
+    known = market.answers(most_charges)
+    if supplier.id not in known:
+        known[supplier.id] = most_charges(supplier, market.owner_hour_cents)
+    return known[supplier.id]

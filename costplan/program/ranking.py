@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
@@ -93,6 +94,21 @@ ANY_SECONDS = 60
 """How long, at least, any plan is looked for when time ran out before one was found."""
 
 
+@dataclass
+class Built:
+    """What was built of a bench and answered on it so far; `alike` is the frame that its own is `repriced` from, if any."""
+
+    alike: Frame | None = None
+    frame: Frame | None = None
+    choices: dict[str, Choice] = field(default_factory=dict)
+    answered: list["_Answered"] = field(default_factory=list)
+
+    @property
+    def for_others(self) -> Frame | None:
+        """The frame that a bench of the same ways at other prices can be repriced from, if there is one."""
+        return self.frame or self.alike
+
+
 @dataclass(frozen=True)
 class Bench:
     """One market surveyed: what every search over it shares."""
@@ -101,10 +117,7 @@ class Bench:
     pricers: tuple[Pricer, ...]
     survey: Survey
     seen: Survey
-    first: Frame | None = field(default=None, compare=False, repr=False)
-    frames: list[Frame] = field(default_factory=list, compare=False, repr=False)
-    built: dict[str, Choice] = field(default_factory=dict, compare=False, repr=False)
-    answered: list["_Answered"] = field(default_factory=list, compare=False, repr=False)
+    built: Built = field(default_factory=Built, compare=False, repr=False)
 
     @classmethod
     def over(
@@ -119,37 +132,33 @@ class Bench:
 
         known: the bench of the shop with other machines, crews or bids; what does not turn on these is found once.
         """
-        market, firsts, frame = Market(facts, rule), list[Pricer](), None
+        market, firsts, built = Market(facts, rule), list[Pricer](), Built()
         alike = known if known and known.pricers and alike_for_ways(known.facts, facts) else None
         if alike is not None and (alike.facts.owner, alike.facts.tasks) == (facts.owner, facts.tasks):
             market, firsts = alike.pricers[0].market.repriced(facts, rule), list(alike.pricers)
-        pricers = tuple(
-            Pricer(facts, market, hiring, next((one.efforts for one in firsts if one.hiring == hiring), {}))
-            for hiring in (crews or hirings(facts))
-        )
+        pricers = tuple(Pricer.among(firsts, facts, market, hiring) for hiring in (crews or hirings(facts)))
         seen = seen or survey(facts, known.seen if known is not None else None)
         found = priced(seen, market)
         if firsts and alike is not None and found == alike.survey and _same_loads(alike.facts, facts):
-            frame = alike.frames[0] if alike.frames else alike.first
-        return cls(facts, pricers, found, seen, frame)
+            built = Built(alike.built.for_others)
+        return cls(facts, pricers, found, seen, built)
 
     def choice(self, pricer: Pricer, clock: Clock | None = None) -> Choice:
         """The program of a way of hiring over all options with a price, built once; searches narrow a copy."""
         clock, name = clock or Clock(), pricer.hiring.name
-        if name not in self.built:
-            self.built[name] = self.frame(clock).hiring(pricer)
-        return self.built[name]
+        if name not in self.built.choices:
+            self.built.choices[name] = self.frame(clock).hiring(pricer)
+        return self.built.choices[name]
 
     def frame(self, clock: Clock) -> Frame:
         """The program before anybody is hired, built once; of a `repriced` bench from the first one's."""
-        if not self.frames:
-            market = self.pricers[0].market
-            self.frames.append(
-                build_frame(self.facts, market, self.survey, self.with_price(), lambda: clock.spent(BUILDING))
-                if self.first is None
-                else self.first.repriced(market)
-            )
-        return self.frames[0]
+        built, market = self.built, self.pricers[0].market
+        if built.frame is None and built.alike is not None:
+            built.frame = built.alike.repriced(market)
+        elif built.frame is None:
+            out_of_time = partial(clock.spent, BUILDING)
+            built.frame = build_frame(self.facts, market, self.survey, self.with_price(), out_of_time)
+        return built.frame
 
     def build(self, clock: Clock) -> None:
         """Build the program of every way of hiring, so that copies of this process have it."""
@@ -196,7 +205,7 @@ def best_plans(
     Raises NoPlanError when there is none at all, DisagreementError on a defect.
     """
     clock, options = clock or Clock(), all_open(bench, allowed)
-    known = next((entry.best for entry in bench.answered if entry.answers(bench, options)), None)
+    known = next((entry.best for entry in bench.built.answered if entry.answers(bench, options)), None)
     if count == 1 and known is not None:
         return [known] if at_most is None or known.present_value_cents <= at_most else []
 
@@ -221,15 +230,15 @@ def best_plans(
             for entry in bench.facts.left_out
         ]
         raise NoPlanError([*clash.reasons, *without], clash.lacking)
-    ranked = [walked(bench.facts, found, options) for found in searches.found]
+    ranked = [as_ranked(bench.facts, found, options) for found in searches.found]
     if not searches.open and not searches.unfinished:
         ranked[-1] = replace(ranked[-1], last=True)
     if ranked[0].proven:
-        bench.answered.append(_Answered.of(bench, options, ranked[0]))
+        bench.built.answered.append(_Answered.of(bench, options, ranked[0]))
     return ranked
 
 
-def walked(facts: Facts, found: Found, options: Mapping[str, tuple[Option, ...]]) -> Ranked:
+def as_ranked(facts: Facts, found: Found, options: Mapping[str, tuple[Option, ...]]) -> Ranked:
     """A plan that was found, walked over the years. Raises DisagreementError."""
     by_way = {(option.machine, option.way): option for ways in options.values() for option in ways}
     chosen = tuple(Chosen(by_way[machine, way], count) for machine, way, count in found.plan.shares())

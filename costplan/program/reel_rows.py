@@ -1,44 +1,36 @@
 """What pooled reels can be cut into: what they cannot is ruled out, and so is a reel that nobody needs."""
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from copy import copy
 
-from costplan.circuits.needs import Need
 from costplan.program.cutting_weights import telling_weights
-from costplan.program.program import Program, Terms
+from costplan.program.program import Program, ProgramRows, Terms
 from costplan.sourcing.cutting import cutting_steps, fit_into_reels
-from costplan.sourcing.market import Deal
+from costplan.sourcing.deal import Deal
 
 WORTH_A_ROW = 0.001
 """How much of a reel a relaxation must lack for a row that says so."""
 
 
-class ReelRows:
+class ReelRows(ProgramRows):
     """Rows that are added to a program with today's purchase once an answer shows that they are missing."""
 
     def __init__(
         self,
         program: Program,
         deals: Mapping[int, Deal],
-        set_aside: Mapping[int, tuple[int, Need, bool]],
-        pack_of: Mapping[int, int],
+        feet: Mapping[int, Mapping[int, int]],
+        packs_of: Mapping[int, Sequence[int]],
         tempting: frozenset[int],
     ) -> None:
         """Add nothing yet.
 
-        set_aside, pack_of: what variables stand for, as `PurchaseRows` has it; tempting: offers of which a reel
-        more than is needed could cost nothing.
+        By offer: feet: the variables of pieces cut from its reels, each with its feet; packs_of: those of reels bought;
+        tempting: where a reel more than is needed could cost nothing.
         """
-        self.program, self.deals, self.set_aside, self.pack_of = program, deals, set_aside, pack_of
-        self.tempting = tempting
+        self.program, self.deals, self.tempting = program, deals, tempting
+        self.feet, self.packs_of = feet, packs_of
         self.flows: Mapping[int, Mapping[tuple[int, int], int]] = {}
-
-    def on(self, program: Program) -> "ReelRows":
-        """The same in a copy of the program."""
-        other = copy(self)
-        other.program = program
-        return other
 
     def can_be_cut(self, values: tuple[int, ...]) -> bool:
         """Whether the pieces can be cut from the reels, and need them all; what is not so is ruled out for good."""
@@ -66,10 +58,8 @@ class ReelRows:
         """
         length = self.deals[offer_row].pack or 0
         asides: dict[int, list[int]] = defaultdict(list)
-        for index, (row, need, from_reel) in self.set_aside.items():
-            if row == offer_row and from_reel:
-                asides[need.length_ft].append(index)
-        packs = [index for index, row in self.pack_of.items() if row == offer_row]
+        for index, feet in self.feet[offer_row].items():
+            asides[feet].append(index)
         most = {
             size: sum(self.program.variables[index].high for index in found) for size, found in asides.items()
         }
@@ -82,10 +72,10 @@ class ReelRows:
             leaving[at + size][index] = -1
         self.flows = {**self.flows, offer_row: steps}
         for at, terms in sorted(leaving.items()):
-            bought = dict.fromkeys(packs, -1) if at == 0 else {}
+            bought = dict.fromkeys(self.packs_of[offer_row], -1) if at == 0 else {}
             self.program.row(f"cuts of offer {offer_row} at {at} ft", terms | bought, high=0)
         for size, found in asides.items():
-            cut = {index: 1 for (_, feet), index in steps.items() if feet == size}
+            cut = {index: 1 for (_, piece), index in steps.items() if piece == size}
             as_set_aside = cut | dict.fromkeys(found, -1)
             self.program.row(f"{size} ft pieces from offer {offer_row}", as_set_aside, 0, 0)
 
@@ -102,8 +92,7 @@ class ReelRows:
                 reels += [0] if reel == len(reels) else []
                 start[steps[reels[reel], piece]] += 1
                 reels[reel] += piece
-            packs = [index for index, offer_row in self.pack_of.items() if offer_row == row]
-            start |= {packs[0]: len(reels)}
+            start |= {self.packs_of[row][0]: len(reels)}
         return start
 
     def needless(self, values: tuple[int, ...]) -> frozenset[int]:
@@ -118,33 +107,27 @@ class ReelRows:
 
     def _cut(self, values: tuple[int, ...]) -> dict[int, tuple[int, list[int]]]:
         """Reels bought and the lengths cut from them, by offer."""
-        pieces: dict[int, list[int]] = defaultdict(list)
-        for index, (row, need, from_reel) in self.set_aside.items():
-            if from_reel:
-                pieces[row] += [need.length_ft] * values[index]
-        reels: Counter[int] = Counter()
-        for index, row in self.pack_of.items():
-            reels[row] += values[index]
-        return {row: (reels[row], cut) for row, cut in pieces.items()}
+        return {
+            row: (
+                sum(values[index] for index in self.packs_of[row]),
+                [feet for index, feet in asides.items() for _ in range(values[index])],
+            )
+            for row, asides in self.feet.items()
+        }
 
     def forbid_needless(self, values: tuple[int, ...], offer_row: int) -> None:
         """Rule out that so many reels are bought for pieces that fewer hold: there are fewer reels, or more pieces."""
         reels, pieces = self._cut(values)[offer_row]
-        packs = [index for index, row in self.pack_of.items() if row == offer_row]
+        packs, asides = self.packs_of[offer_row], self.feet[offer_row]
         name = f"reel without need {len(self.program.rows)} of offer {offer_row}"
         fewer = self.program.variable(f"{name}: fewer")
         high = sum(self.program.variables[index].high for index in packs)
         row = {**dict.fromkeys(packs, 1), fewer: high - reels + 1}
         self.program.row(f"{name}: fewer", row, high=high)
         ways_out = {fewer: 1}
-        asides = [
-            (index, need.length_ft)
-            for index, (row, need, from_reel) in self.set_aside.items()
-            if row == offer_row and from_reel
-        ]
-        for size in sorted({feet for _, feet in asides}):
+        for size in sorted(set(asides.values())):
             count = sum(1 for piece in pieces if piece >= size)
-            longer = {index: 1 for index, feet in asides if feet >= size}
+            longer = {index: 1 for index, feet in asides.items() if feet >= size}
             more = self.program.variable(f"{name}: more of {size} ft or longer")
             row = {**longer, more: -(count + 1)}
             self.program.row(f"{name}: more of {size} ft or longer", row, low=0)
@@ -157,12 +140,7 @@ class ReelRows:
         beyond: how much of a reel must be missing for that.
         """
         length = self.deals[offer_row].pack or 0
-        packs = [index for index, row in self.pack_of.items() if row == offer_row]
-        asides = {
-            index: need.length_ft
-            for index, (row, need, from_reel) in self.set_aside.items()
-            if row == offer_row and from_reel
-        }
+        packs, asides = self.packs_of[offer_row], self.feet[offer_row]
         pieces: dict[int, float] = defaultdict(float)
         for index, feet in asides.items():
             if values[index]:
@@ -179,7 +157,7 @@ class ReelRows:
 
     def cut_off(self, fractions: Sequence[float]) -> bool:
         """Rule out what a relaxation cuts from reels that are too few for it; whether there was anything."""
-        cut = {row for index, (row, _, from_reel) in self.set_aside.items() if from_reel and fractions[index]}
+        cut = {row for row, asides in self.feet.items() if any(fractions[index] for index in asides)}
         offers = cut - self.flows.keys()
         told = [self.weigh(fractions, row, WORTH_A_ROW) for row in sorted(offers)]
         return any(told)

@@ -9,7 +9,7 @@ from costplan.ledger.pricing import Pricer
 from costplan.model.catalog import Offer
 from costplan.model.choices import SurplusRule
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench
+from costplan.program.ranking import Bench, Built
 from costplan.sourcing.market import Market
 from costplan.years.calendar import scenarios_of, weights_of
 
@@ -31,9 +31,9 @@ def repriced(bench: Bench, facts: Facts | None = None, rule: SurplusRule | None 
         found = priced_anew(found, bench.seen, market)
     elif market.rows != known.rows:
         found = priced(replace(found, gear=bench.seen.gear, gear_out=bench.seen.gear_out), market)
-    frame = bench.frames[0] if bench.frames else bench.first
+    built = Built(bench.built.for_others) if found == bench.survey else Built()
     pricers = tuple(pricer.repriced(market) for pricer in bench.pricers)
-    return Bench(facts, pricers, found, bench.seen, frame if found == bench.survey else None)
+    return Bench(facts, pricers, found, bench.seen, built)
 
 
 def recosted(bench: Bench, facts: Facts) -> Bench:
@@ -44,21 +44,26 @@ def recosted(bench: Bench, facts: Facts) -> Bench:
     """
     known, frame = bench.pricers[0].market, bench.frame(Clock()).weighted(weights_of(facts.shop))
     alike = _buys_alike(bench.facts, facts)
-    market = known.of_alike(facts) if alike else Market(facts, known.rule)
-    frames = [replace(frame, facts=facts)] if alike else []
+    if alike:
+        market = known.of_alike(facts)
+    else:
+        same = _resells_alike(bench.facts, facts)
+        market = known.repriced(facts, known.rule) if same else Market(facts, known.rule)
+    built = Built(frame, replace(frame, facts=facts) if alike else None)
     survey = replace(bench.survey, scenarios=scenarios_of(facts.shop))
     firsts = bench.pricers if _works_alike(bench.facts, facts) else ()
-    pricers = tuple(
-        Pricer(facts, market, hiring, next((one.efforts for one in firsts if one.hiring == hiring), {}))
-        for hiring in hirings(facts)
-    )
-    return Bench(facts, pricers, survey, bench.seen, frame, frames)
+    pricers = tuple(Pricer.among(firsts, facts, market, hiring) for hiring in hirings(facts))
+    return Bench(facts, pricers, survey, bench.seen, built)
 
 
 def _buys_alike(one: Facts, other: Facts) -> bool:
     """Whether the same parts cost the same, today and later, with all that looking at them and reselling them brings."""
-    alike = one.catalog is other.catalog and one.kinds is other.kinds
-    return alike and (one.owner, one.shop.money) == (other.owner, other.shop.money)
+    return one.catalog is other.catalog and _resells_alike(one, other)
+
+
+def _resells_alike(one: Facts, other: Facts) -> bool:
+    """Whether what costs the same brings the same looking at it and reselling."""
+    return one.kinds is other.kinds and (one.owner, one.shop.money) == (other.owner, other.shop.money)
 
 
 def _works_alike(one: Facts, other: Facts) -> bool:
@@ -67,9 +72,15 @@ def _works_alike(one: Facts, other: Facts) -> bool:
     return mine == its
 
 
+def only_parts_differ(one: Facts, other: Facts) -> bool:
+    """Whether nothing is another but what parts cost and which share of them fails; False where that is not known."""
+    return one.shop is other.shop and one.crews is other.crews and one.tasks is other.tasks
+
+
 def could_take(bench: Bench, offer: Offer) -> bool:
     """Whether the cheapest plan of a `repriced` bench may buy the offer, today or later.
 
     Also so where a price lets machines be powered in other ways than those of the first bench.
     """
-    return bench.first is None or bench.first.could_take(bench.pricers[0].market, offer)
+    alike = bench.built.alike
+    return alike is None or alike.could_take(bench.pricers[0].market, offer)

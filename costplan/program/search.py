@@ -37,7 +37,9 @@ class Searches:
         self.at_most = at_most
         self.open = [Search(choice, at_most) for choice in choices]
         self.found: list[Found] = []
-        self.floors = [search.choice.floor() for search in self.open if search.choice.left_out is not None]
+        self.floors = [
+            search.choice.floor() for search in self.open if search.choice.body.stock_rows is not None
+        ]
         self.unfinished: list[int] = list(self.floors)
 
     @property

@@ -1,6 +1,5 @@
 """Things set free, as the program counts them: when, how many, who may use them again."""
 
-from collections import defaultdict
 from dataclasses import dataclass, field
 
 from costplan.circuits.needs import Item, Return
@@ -15,7 +14,7 @@ class Stock:
     scenario: str
     date: Date
     left: Return
-    terms: Terms = field(default_factory=lambda: defaultdict(int))
+    terms: Terms = field(default_factory=dict)
     pipes: dict[int, str] = field(default_factory=dict)
     unused: int | None = None
 

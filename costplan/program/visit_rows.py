@@ -1,10 +1,11 @@
 """Visits and permits in the program: paid once for all work of a visit, whatever it is for."""
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from decimal import Decimal
 
-from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.ledger.lines import Line, LineKind, Pocket, present_value
+from costplan.ledger.plan import Visits
 from costplan.ledger.pricing import TODAY, Call, Once, Pricer, Stop, When
 from costplan.program.program import Program, Terms
 from costplan.years.stream import Trip
@@ -17,13 +18,20 @@ PERMITS = ((Call.PERMIT, Call.VISIT), (Call.OWN_PERMIT, Call.OWN_VISIT))
 class VisitRows:
     """Collects who calls for which visit; then adds variables for visits, their permits and the first permits."""
 
-    def __init__(self, program: Program, pricer: Pricer, together: Together) -> None:
-        """together: causes grouped, of each machine and of each thing asked for, with the most they add up to."""
+    def __init__(
+        self, program: Program, pricer: Pricer, together: Together, outlay: Terms, hired_today: Terms
+    ) -> None:
+        """What visits cost today is added to the outlay and to the hired labor of today.
+
+        together: causes grouped, of each machine and of each thing asked for, with the most they add up to.
+        """
         self.program, self.pricer, self.together = program, pricer, together
+        self.outlay, self.hired_today = outlay, hired_today
         self.causes: dict[tuple[Call | Stop | Once, When, Trip], dict[int, int]] = defaultdict(dict)
         self.trips: dict[Trip, dict[When, tuple[int, int | None]]] = defaultdict(dict)
         self.stops: dict[tuple[When, Trip], dict[Decimal, int]] = defaultdict(dict)
         self.once: dict[tuple[When, Trip], dict[Once, int]] = defaultdict(dict)
+        self.permits: dict[tuple[When, Trip], int] = {}
 
     def call(
         self, calls: Collection[Call | Stop | Once], when: When, trip: Trip, terms: Mapping[int, int]
@@ -35,9 +43,8 @@ class VisitRows:
         for call in calls:
             self.causes[call, when, trip if call.hired else ()].update(high)
 
-    def add(self, outlay: Terms, hired_today: Terms) -> None:
-        """Add the rows, and what is paid today to the outlay and to the hired labor of today."""
-        self.outlay, self.hired_today = outlay, hired_today
+    def add(self) -> None:
+        """Add the rows of all that was called for."""
         flags = {
             (call, when, trip): self._flag((call, when, trip), self.pricer.visit(when, call))
             for call, when, trip in list(self.causes)
@@ -52,7 +59,26 @@ class VisitRows:
             self._permits(call)
         for (call, when, trip), index in flags.items():
             if trip and call is Call.VISIT and index is not None:
-                self.trips[trip][when] = (index, self.permit_of.get((when, trip)))
+                self.trips[trip][when] = (index, self.permits.get((when, trip)))
+
+    def made(self, values: Sequence[int]) -> tuple[Visits, ...]:
+        """The visits of moves that an answer makes, each with what it has."""
+        return tuple(
+            Visits(
+                when.scenario,
+                when.year,
+                trip,
+                values[visit],
+                values[permit] if permit is not None else 0,
+                tuple(
+                    (hours, values[i]) for hours, i in self.stops.get((when, trip), {}).items() if values[i]
+                ),
+                tuple((once, values[i]) for once, i in self.once.get((when, trip), {}).items() if values[i]),
+            )
+            for trip, dated in self.trips.items()
+            for when, (visit, permit) in dated.items()
+            if values[visit]
+        )
 
     def _standing(self) -> None:
         """The shop stands once a visit, for the longest of its tasks: a variable for every length it may reach."""
@@ -63,7 +89,7 @@ class VisitRows:
         for (when, trip), by_hours in stops.items():
             before, shorter = 0, None
             for hours in sorted(by_hours):
-                worth = sum(line.present_value_cents for line in self.pricer.standing(when, hours))
+                worth = present_value(self.pricer.standing(when, hours))
                 longer = [found for more, found in by_hours.items() if more >= hours]
                 causes = {index: high for found in longer for index, high in found.items()}
                 name = f"standing {hours} h, {_say('', when, trip)}"
@@ -79,13 +105,8 @@ class VisitRows:
                 continue
             lines = self.pricer.once(when, call)
             name = f"{call.what} once, {_say('', when, trip)}"
-            worth = sum(line.present_value_cents for line in lines)
-            index = self.once[when, trip][call] = self._raised(name, trip, causes, worth)
-            if when.year == 0:
-                cash = [line for line in lines if line.pocket is Pocket.CASH]
-                self.outlay[index] += sum(line.amount_cents for line in cash)
-                labor = [line for line in cash if line.kind is LineKind.LABOR]
-                self.hired_today[index] += sum(line.amount_cents for line in labor)
+            index = self.once[when, trip][call] = self._raised(name, trip, causes, present_value(lines))
+            self._pay(index, when, lines)
 
     def _raised(self, name: str, trip: Trip, causes: Mapping[int, int], worth: int) -> int:
         """A variable that is at least 1 where a cause is above 0, or as many as machines with a visit of their own."""
@@ -98,7 +119,7 @@ class VisitRows:
     def _flag(self, key: tuple[Call, When, Trip], lines: list[Line], *, needed: bool = False) -> int | None:
         """A variable for a visit or a permit: 0 or 1, or as many as machines that each have their own."""
         call, when, trip = key
-        worth = sum(line.present_value_cents for line in lines)
+        worth = present_value(lines)
         minimum = when.year == 0 and call is Call.VISIT and self.pricer.hiring.crew.minimum_cents
         if not (worth or minimum or needed or trip):
             return None
@@ -108,11 +129,15 @@ class VisitRows:
         most = self.program.variables[index].high
         if needed:
             self.program.row(f"{name} only when asked", {index: -1} | dict.fromkeys(causes, most), low=0)
-        if when.year == 0:
-            self.outlay[index] += sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
-            labor = [line for line in lines if (line.kind, line.pocket) == (LineKind.LABOR, Pocket.CASH)]
-            self.hired_today[index] += sum(line.amount_cents for line in labor)
+        self._pay(index, when, lines)
         return index
+
+    def _pay(self, index: int, when: When, lines: Iterable[Line]) -> None:
+        """What of some lines is paid in cash today, and what of that is labor of the hired crew's visit."""
+        if when.year == 0:
+            cash = [line for line in lines if line.pocket is Pocket.CASH]
+            self.outlay[index] += sum(line.amount_cents for line in cash)
+            self.hired_today[index] += sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR)
 
     def _minimum(self, visit: int) -> None:
         least = int(self.pricer.hiring.crew.minimum_cents)
@@ -129,8 +154,6 @@ class VisitRows:
 
     def _permits(self, call: Call) -> None:
         """A permit for each visit that needs one; the first ever of a scenario may have a price of its own."""
-        if call is Call.PERMIT:
-            self.permit_of: dict[tuple[When, Trip], int] = {}
         crew = self.pricer.crew_of(call)
         differ = crew.later_permit_cents is not None and crew.later_permit_cents != crew.permit_cents
         by_when: dict[When, list[int]] = defaultdict(list)
@@ -141,7 +164,7 @@ class VisitRows:
             if index is not None:
                 by_when[when].append(index)
                 if call is Call.PERMIT:
-                    self.permit_of[when, key[2]] = index
+                    self.permits[when, key[2]] = index
         if differ:
             self._first(call, by_when)
 
@@ -153,8 +176,8 @@ class VisitRows:
             firsts: list[int] = []
             for when in sorted((w for w in by_when if w.scenario == scenario), key=lambda w: w.year):
                 some = self._any(by_when[when])
-                extra = sum(line.present_value_cents for line in self.pricer.permit(when, call, first=True))
-                extra -= sum(line.present_value_cents for line in self.pricer.permit(when, call, first=False))
+                first_ever, later = (self.pricer.permit(when, call, first=first) for first in (True, False))
+                extra = present_value(first_ever) - present_value(later)
                 first = self.program.variable(f"first {call} year {when.year} {scenario}", 1, extra)
                 self.program.row(f"first {call} only with one", {first: 1, some: -1}, high=0)
                 for index in before:

@@ -12,7 +12,8 @@ from costplan.model.catalog import Condition
 from costplan.model.choices import SurplusRule
 from costplan.program.ranking import Ranked
 from costplan.reports.substitutes import Counterpart, taken_of
-from costplan.sourcing.market import Deal, Market
+from costplan.sourcing.deal import Deal
+from costplan.sourcing.market import Market
 
 PAID = (LineKind.PART, LineKind.CUT, LineKind.TAX, LineKind.MARKUP, LineKind.FREIGHT)
 

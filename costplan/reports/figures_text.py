@@ -3,14 +3,14 @@
 from costplan.circuits.facts import Facts
 from costplan.program.ranking import Ranked
 from costplan.reports.tables import table, wrapped
-from costplan.studies.swing import SHARE, figures
+from costplan.studies.swing import SHARE, swings
 
 MOST = 3
 
 
 def figures_text(facts: Facts, best: Ranked, *, rate_known: bool) -> str:
     """The figures that move the best plan's total most; empty where none of them is a catalog's."""
-    found = figures(facts, best, rate_known=rate_known)[:MOST]
+    found = swings(facts, best, rate_known=rate_known)[:MOST]
     if not found:
         return ""
     rows = [

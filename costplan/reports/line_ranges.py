@@ -14,7 +14,7 @@ from costplan.model.loading import OFFERS_FILE, place_in_file
 from costplan.model.money import format_price
 from costplan.model.ranges import Three, ends_of
 from costplan.model.spelled_out import moves_of
-from costplan.sourcing.market import deal_of
+from costplan.sourcing.deal import deal_of
 from costplan.studies.case import SHOP_FILE
 from costplan.studies.uncertain import GROWING, PRICED
 

@@ -10,6 +10,7 @@ from costplan.circuits.gear import candidate
 from costplan.ledger.holding import written
 from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act
+from costplan.model.catalog import SURPLUS
 from costplan.model.choices import Method
 from costplan.model.conditions import Lease
 from costplan.model.gear import GearKind
@@ -28,13 +29,12 @@ from costplan.reports.noted_shop import (
     of_shop,
     small_alone,
 )
-from costplan.reports.noted_spaces import of_spaces
+from costplan.reports.noted_spaces import of_spaces, of_vapors
 from costplan.reports.noted_there import no_ground_contact
 from costplan.reports.noted_ways import wants_bushings
 from costplan.reports.priced import without_money
 from costplan.reports.remarks import Remark, Topic, all_remarks, remark
 from costplan.reports.there import Powered, There
-from costplan.sourcing.market import SURPLUS
 from costplan.years.calendar import first_standings, unmoved_shares
 
 CONVERTERS = {
@@ -371,6 +371,10 @@ def _of_the_building(today: Today) -> Iterator[tuple[Topic, str]]:
     yield from _of_the_service(today.facts)
 
 
+def _of_vapors(today: Today) -> Found:
+    return of_vapors(today.facts)
+
+
 def _of_the_lease(lease: Lease | None) -> Iterator[tuple[Topic, str]]:
     """What is said of a rented building, of all that is fixed to it; what the lease says already is not asked."""
     if lease is None:
@@ -429,6 +433,7 @@ FINDERS: tuple[Finder, ...] = (
     _of_walls,
     _of_runs,
     _of_the_building,
+    _of_vapors,
     _of_the_shop,
     _of_parts,
     _of_all,
@@ -444,6 +449,7 @@ def _before(facts: Facts) -> Iterator[tuple[Topic, str]]:
     spaces = facts.spaces.values()
     if any(not space.occupancy.dwelling and space.ground_fault_place is None for space in spaces):
         yield Topic.PLACE_UNKNOWN, ""
+    yield from of_vapors(facts)
     yield from _of_the_lease(shop.building.lease)
     if any(machine.volts for machine in shop.machines):
         yield from _of_the_service(facts)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
+from costplan.circuits.breaker import starting_a
 from costplan.circuits.circuit import Builder
 from costplan.circuits.currents import switched_hp, text
 from costplan.circuits.facts import DRIVE
@@ -12,7 +13,6 @@ from costplan.circuits.heavier import sized
 from costplan.circuits.listing import turns_on_listing
 from costplan.circuits.machine_lead import machine_lead
 from costplan.circuits.plug_marks import PORTABLE_HP, disconnected_anyway
-from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Rules, Wiring
 from costplan.circuits.things import Made

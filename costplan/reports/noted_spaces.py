@@ -10,6 +10,7 @@ from costplan.model.spaces import Space
 from costplan.reports.noted_loads import stands_hot
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
+from costplan.years.calendar import lives, scenarios_of
 
 NEVER_APART = frozenset({Occupancy.DWELLING_ROOM, Occupancy.FINISHED_BASEMENT, Occupancy.UNFINISHED_BASEMENT})
 """What is part of a house, and so of no building apart."""
@@ -33,13 +34,31 @@ def of_spaces(facts: Facts, powered: Sequence[Powered], panels: Iterable[str]) -
     """What is said and asked of the spaces of machines that get another circuit, and of panels that are worked in."""
     changed = [entry for entry in powered if entry.changes]
     places = [*map(facts.place_of_panel, panels), *(entry.circuit.standing.place for entry in changed)]
-    worked_in = [facts.space_at(place) for place in places]
+    worked_in = map(facts.space_at, places)
     yield from _of(DETACHED, [space for space in worked_in if space.occupancy not in NEVER_APART])
-    yield from _of(VAPORS, worked_in)
     motors = [entry for entry in changed if entry.circuit.supplied.load.turns]
     yield from _of(DUST, [facts.space_at(entry.circuit.standing.place) for entry in motors])
     if "ambient_c" not in facts.shop.code.model_fields_set and any(map(_warm, changed)):
         yield Topic.WARM_AIR, ""
+
+
+def of_vapors(facts: Facts) -> Iterator[tuple[Topic, str]]:
+    """What is said and asked of every space that a machine or a panel is ever in, whether or not anything is made there.
+
+    A spark needs no new circuit. Machines of quotes alone are left to whoever quoted them.
+    """
+    shop = facts.shop
+    plated = {machine.name for machine in shop.machines if machine.volts}
+    standings = [
+        standing
+        for scenario in scenarios_of(shop)
+        for name, life in lives(shop, scenario).items()
+        if name in plated
+        for standing in life.standings
+    ]
+    if standings:
+        panels = (facts.space_at(facts.place_of_panel(panel)) for panel in facts.panels)
+        yield from _of(VAPORS, [*panels, *(facts.space_at(at.place, at.there) for at in standings)])
 
 
 def _of(fact: _Fact, spaces: Iterable[Space]) -> Iterator[tuple[Topic, str]]:

@@ -10,7 +10,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model import tandems
-from costplan.model.catalog import Condition, Offer, Part, Supplier
+from costplan.model.catalog import SURPLUS, Condition, Offer, Part, Supplier
 from costplan.model.money import format_cents, to_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.all_new import AllNew, all_new
@@ -29,8 +29,8 @@ from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit
 from costplan.reports.there import There
 from costplan.reports.words import left_out_lines, title_today
 from costplan.reports.work_words import whom_for
+from costplan.sourcing.deal import Deal
 from costplan.sourcing.designation import attributes, described, designation
-from costplan.sourcing.market import SURPLUS, Deal
 from costplan.sourcing.orders import OrderCharges, order_charges
 from costplan.studies.comparison import Comparison, OutOfRanking
 

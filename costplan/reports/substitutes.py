@@ -9,13 +9,14 @@ from functools import cached_property
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.ledger.lines import LineKind
-from costplan.ledger.unit_cost import pack_worth, unit_cost
-from costplan.model.catalog import Condition, Supplier
+from costplan.ledger.unit_cost import Amount, pack_worth, unit_cost
+from costplan.model.catalog import SURPLUS, Condition, Supplier
 from costplan.model.choices import SurplusRule
 from costplan.program.ranking import Ranked
 from costplan.sourcing.cutting import fit_into_reels
+from costplan.sourcing.deal import Deal, deal_of
 from costplan.sourcing.designation import designation, joined
-from costplan.sourcing.market import SURPLUS, Deal, Market, deal_of
+from costplan.sourcing.market import Market
 from costplan.sourcing.orders import OrderCharges, order_charges
 
 MOST_SUBSTITUTES = 5
@@ -70,7 +71,7 @@ def taken_of(market: Market, deal: Deal, needs: Mapping[Need, int]) -> Taken | N
     worth = int(sum(cost.worth for cost in costs))
     units = sum(count * (need.length_ft or 1) for need, count in needs.items())
     if deal.pack is None:
-        return Taken(units, int(sum(cost.goods for cost in costs)), worth)
+        return Taken(units, int(sum(cost[Amount.GOODS] for cost in costs)), worth)
     packs = _packs_for(deal, needs, units)
     if packs is None:
         return None
@@ -134,7 +135,9 @@ class Counterpart:
     def _goods_of(self, deal: Deal, needs: Mapping[Need, int]) -> int:
         if deal.pack is not None:
             return deal.price_cents * self.packs.get(deal.offer.row, 0)
-        return int(sum(unit_cost(self.market, deal, need).of(count).goods for need, count in needs.items()))
+        return int(
+            sum(unit_cost(self.market, deal, need).of(count)[Amount.GOODS] for need, count in needs.items())
+        )
 
     def _lines_at(self, supplier: str) -> int:
         return sum(1 for row in {*self.wanted, *self.packs} if self.deals[row].supplier.id == supplier)

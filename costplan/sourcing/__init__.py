@@ -2,7 +2,8 @@
 
 Its modules:
 
-- `market`, `cutting`, `orders`: which offers meet a need, and what each brings along; what an order costs besides.
+- `market`, `deal`, `cutting`, `orders`: which offers meet a need; what one unit of an offer brings along; what reels are cut
+  into; what an order costs besides.
 - `upkeep`, `looking`, `oddities`, `duplicates`: changes to prices worked out before anything is written;
   questions about prices.
 - `designation`, `placing`: parts in counter words; which part a supplier's row means.

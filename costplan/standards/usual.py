@@ -30,7 +30,7 @@ class Usual:
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class UsualFigure:
     """What a word of an entry usually says, and from where on it is asked about."""
 
     unit: str
@@ -49,10 +49,10 @@ class Figure:
 
 
 @cache
-def figures() -> dict[tuple[str, str], Figure]:
+def figures() -> dict[tuple[str, str], UsualFigure]:
     """Every figure that is asked about, by the entry's name and its word in the file."""
     return {
-        (row["entry"], row["word"]): Figure(
+        (row["entry"], row["word"]): UsualFigure(
             unit=row["unit"],
             usual=Usual(Decimal(row["usual_low"]), Decimal(row["usual_high"])),
             below=Decimal(row["asked_below"]),

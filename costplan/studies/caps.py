@@ -4,14 +4,14 @@ from dataclasses import replace
 
 from costplan.circuits.facts import Facts
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranking import Bench, Built, NoPlanError, Ranked, best_plans
 
 
 def capped(bench: Bench, cap_cents: int | None) -> Bench:
     """The same bench with another cap on today's cash, or none: its ways, prices and rows stay, which do not turn on it."""
     facts = with_cap(bench.facts, cap_cents)
     frame = replace(bench.frame(Clock()), facts=facts)
-    return replace(bench, facts=facts, first=None, frames=[frame], built={}, answered=[])
+    return replace(bench, facts=facts, built=Built(frame=frame))
 
 
 def with_cap(facts: Facts, cents: int | None) -> Facts:

@@ -94,7 +94,7 @@ def bids_path(shop: Path | None, read: Shop, chosen: Path | None) -> Path | None
     """The file of bids: the chosen one, else the one the shop file names, beside it; None when there is none."""
     if chosen is not None or read.bids_file is None:
         return chosen
-    return beside(shop or demo_shop(), read.bids_file)
+    return beside_shop(shop or demo_shop(), read.bids_file)
 
 
 def demo_shop() -> Path:
@@ -125,7 +125,7 @@ def _read(
     if received is not None:
         seen = shop_as_read(loaded_shop), catalog_as_read(loaded_catalog)
         whole = loaded_shop.shop is not None and loaded_catalog.catalog is not None
-        problems += checked_bids(near(beside(path, received)), *seen, whole=whole)[1]
+        problems += checked_bids(near(beside_shop(path, received)), *seen, whole=whole)[1]
     if loaded_shop.shop is None or loaded_catalog.catalog is None:
         return None, problems, places
     facts, pair = Facts(loaded_shop.shop, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
@@ -147,7 +147,7 @@ def _read(
     return facts, in_order([*problems, *asked]), places
 
 
-def beside(shop: Path, name: str) -> Path:
+def beside_shop(shop: Path, name: str) -> Path:
     """The file that a shop file names, relative to it."""
     return Path(os.path.normpath(shop.parent / name))
 

@@ -7,7 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.holding import held_survey, words_by_machine
 from costplan.ledger.standalone import standalone_cents
 from costplan.model.catalog import SURPLUS
-from costplan.model.choices import DROPS, Method, Supply, SurplusRule
+from costplan.model.choices import DROPS, PURE_WAYS, Buying, Method, Powering, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
 from costplan.program.clock import Clock, Tick
@@ -49,13 +49,13 @@ from costplan.studies.warnings import warnings
 NOT_UNDER_A_CAP = (
     "what could turn the answer is not looked for under a cap on today's outlay; compare without it for that"
 )
-BEST_MIX = "best mix"
-ROWS: Mapping[str, tuple[Method, ...]] = {
-    "fixed drops": DROPS,
-    "cords": (Method.CORD,),
-    BEST_MIX: tuple(Method),
+METHODS: Mapping[Powering, tuple[Method, ...]] = {
+    Powering.FIXED_DROPS: DROPS,
+    Powering.CORDS: (Method.CORD,),
+    Powering.BEST_MIX: tuple(Method),
 }
-COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
+"""How machines may be powered in a row of the matrix."""
+COLUMNS: tuple[str, ...] = tuple(Buying)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,12 +149,13 @@ class Comparison:
     @property
     def column(self) -> str:
         """The column of the matrix that goes by what the shop allows."""
-        return "surplus" if self.facts.shop.money.surplus is SurplusRule.ALLOWED else "new"
+        return Buying.of(self.facts.shop.money.surplus)
 
     @property
     def pure(self) -> tuple[Cell, Cell]:
         """Fixed drops and cords, with surplus as the shop allows it."""
-        return self.matrix["fixed drops", self.column], self.matrix["cords", self.column]
+        fixed, cords = (self.matrix[row, self.column] for row in PURE_WAYS)
+        return fixed, cords
 
     @property
     def pure_plans(self) -> tuple[Ranked, Ranked] | None:
@@ -223,7 +224,7 @@ def compare(
     main_rule = facts.shop.money.surplus
     rules = dict.fromkeys((main_rule, *([SurplusRule.NEW_ONLY] if sells_used(facts) else [])))
     others = facts.written.layouts if layouts else []
-    names = (*ROWS, AS_IT_IS) if can_stay(facts, seen) else tuple(ROWS)
+    names = tuple(Powering) if can_stay(facts, seen) else tuple(METHODS)
     main = _held(free, kept)
     tick("building the program")
 
@@ -237,16 +238,14 @@ def compare(
     with beside(lambda: {rule: column(rule) for rule in rules}, pays=seen.large) as second:
         ranked = best_plans(main, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
         found = {} if second.under_way else second.result()
-        fails = some_fail(facts, ranked[0])
-        other = best_by_other_rule(main, Clock(clock.share(4))) if fails else None
         laid_out = layout_rows(whole, others, held or {}, clock, tick)
         found = found or second.result()
     ranked = _with_cheaper(main, ranked, found[main_rule].all_cells)
     best = found[main_rule]
-    found[main_rule] = replace(best, cells={**best.cells, BEST_MIX: Cell(ranked[0], ())})
-    done = {column: found[rule] for column, rule in COLUMNS.items() if rule in found}
-    if not sells_used(facts) and "surplus" in done:
-        done["new"] = done["surplus"]
+    found[main_rule] = replace(best, cells={**best.cells, Powering.BEST_MIX: Cell(ranked[0], ())})
+    done: dict[str, _Column] = {Buying.of(rule): said for rule, said in found.items()}
+    if not sells_used(facts) and Buying.SURPLUS in done:
+        done[Buying.NEW] = done[Buying.SURPLUS]
     result = Comparison(
         facts,
         {
@@ -256,11 +255,7 @@ def compare(
         },
         tuple(ranked),
         tuple(_out_of_ranking(main)),
-        (
-            *warnings(main, ranked),
-            *(turns_on_rejects(facts, ranked[0], other) if fails else ()),
-            *_out_of_time(clock, ranked, plans),
-        ),
+        (),
         hinges=tuple(turns_on_heaters(main, ranked[0], clock)),
         closed=closed_for_several(main),
         threat=threat(main, ranked[0], Clock(clock.share(2))),
@@ -276,9 +271,21 @@ def compare(
     )
     if others:
         result = replace(result, layouts=(*_todays_rows(result), *laid_out))
-    if settings is not None:
-        result = replace(result, sureness=_how_sure(result, settings))
-    return _with_turns(main, result, rows, exact_turning, kept, clock, tick)
+
+    def said() -> tuple[str, ...]:
+        fails = some_fail(facts, ranked[0])
+        other = best_by_other_rule(main, Clock(clock.share(4))) if fails else None
+        on_rejects = turns_on_rejects(facts, ranked[0], other) if fails else ()
+        return (*warnings(main, ranked), *on_rejects)
+
+    late = _out_of_time(clock, ranked, plans)
+    with beside(said, pays=seen.large) as meanwhile:
+        told = None if meanwhile.under_way else meanwhile.result()
+        if settings is not None:
+            result = replace(result, sureness=_how_sure(result, settings))
+        result = _with_turns(main, result, rows, exact_turning, kept, clock, tick)
+        told = meanwhile.result() if told is None else told
+        return replace(result, warnings=(*told, *late, *result.warnings))
 
 
 def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> list[Ranked]:
@@ -292,9 +299,9 @@ def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:
     """Today's shop beside its layouts: all left as it is, where something is there, and its best plan."""
     best = LayoutRow(SAME_PLACES, result.facts, result.best, threat=result.threat)
-    if AS_IT_IS not in result.rows:
+    if Powering.AS_IT_IS not in result.rows:
         return [best]
-    cell = result.matrix[AS_IT_IS, result.column]
+    cell = result.matrix[Powering.AS_IT_IS, result.column]
     return [LayoutRow(AS_IT_IS, result.facts, cell.ranked, cell.why_not, cell.exceptions), best]
 
 
@@ -331,8 +338,8 @@ def _with_turns(
 def _sides(result: Comparison, rows: Sequence[tuple[Strategy, Words]]) -> dict[str, Side]:
     """The pure ways and the strategies, those with a proven plan, by name."""
 
-    pure = zip(("fixed drops", "cords"), result.pure, strict=True)
-    sides = [turns.side_of_row(name, cell, ROWS[name]) for name, cell in pure]
+    pure = zip(PURE_WAYS, result.pure, strict=True)
+    sides = [turns.side_of_row(row, cell, METHODS[row]) for row, cell in pure]
     for (strategy, words), row in zip(rows, result.strategies, strict=True):
         sides.append(turns.side_of_words(strategy.name, row.ranked_in(result.column), words))
     return {side.name: side for side in sides if side is not None}
@@ -368,7 +375,7 @@ def _how_sure(result: Comparison, settings: Settings) -> Sureness:
 class _Column:
     """What one sourcing rule has to say."""
 
-    cells: Mapping[str, Cell]
+    cells: Mapping[Powering, Cell]
     strategies: Mapping[str, Cell]
 
     @property
@@ -379,7 +386,7 @@ class _Column:
 
 def _column(
     bench: Bench,
-    rows: Sequence[str],
+    rows: Sequence[Powering],
     strategies: Sequence[tuple[Strategy, Words]],
     clock: Clock,
     tick: Tick,
@@ -394,7 +401,7 @@ def _column(
     cells, named = {}, {}
     left = len(rows) + len(strategies) + layouts
     for row in rows:
-        if row != BEST_MIX or not ranked:
+        if row is not Powering.BEST_MIX or not ranked:
             tick(f"proving {row}")
             cells[row] = _cell(bench, row, Clock(clock.share(left)))
         left -= 1
@@ -402,20 +409,20 @@ def _column(
         tick(f"proving {strategy.name}")
         named[strategy.name] = strategy_cell(bench, words, Clock(clock.share(left)))
         left -= 1
-    mix = cells.get(BEST_MIX)
+    mix = cells.get(Powering.BEST_MIX)
     if mix is not None and mix.ranked is not None:
-        cells[BEST_MIX] = replace(
+        cells[Powering.BEST_MIX] = replace(
             mix, ranked=or_cheaper(bench, mix.ranked, [*cells.values(), *named.values()])
         )
     return _Column(cells, named)
 
 
-def _cell(bench: Bench, row: str, clock: Clock) -> Cell:
-    if row == AS_IT_IS:
+def _cell(bench: Bench, row: Powering, clock: Clock) -> Cell:
+    if row is Powering.AS_IT_IS:
         return as_it_is_cell(bench, clock)
-    if row != BEST_MIX:
-        return row_cell(bench, lambda _, way: way.method in ROWS[row], clock)
-    return cheapest_cell(bench, lambda _: True, clock)
+    if row is Powering.BEST_MIX:
+        return cheapest_cell(bench, lambda _: True, clock)
+    return row_cell(bench, lambda _, way: way.method in METHODS[row], clock)
 
 
 def _held(bench: Bench, held: Mapping[str, str]) -> Bench:

@@ -9,11 +9,12 @@ from costplan.circuits.ways import Way
 from costplan.ledger.holding import known_ways, means, words_by_machine, written
 from costplan.ledger.options import Option
 from costplan.model.bids import Bid
+from costplan.model.choices import PURE_WAYS, Powering
 from costplan.model.labels import JACKETS, spare_length
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Allowed, Bench, NoPlanError, Ranked, best_plans
 from costplan.studies.bid_choice import with_bids
-from costplan.studies.comparison import BEST_MIX, ROWS
+from costplan.studies.comparison import METHODS
 from costplan.studies.gaps import Threat, least_lacking, threat, what_lacks
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.studies.rows import row_cell
@@ -207,7 +208,7 @@ def variants(case: Case, machine: str, clock: Clock, tick: Tick = bool) -> tuple
 
 
 @dataclass(frozen=True, order=True, slots=True)
-class Choice:
+class FieldValue:
     """One value of a field of a way."""
 
     field: str
@@ -220,11 +221,11 @@ class Choice:
         return bool(getattr(way, self.field) == self.value)
 
 
-def _choices(ways: Sequence[Way]) -> tuple[set[Choice], ...]:
+def _choices(ways: Sequence[Way]) -> tuple[set[FieldValue], ...]:
     """The values that can be chosen of each field that is bought as an option."""
-    lengths = {Choice("slack_ft", way.slack_ft, way.slack_ft, spare_length(way.slack_ft)) for way in ways}
+    lengths = {FieldValue("slack_ft", way.slack_ft, way.slack_ft, spare_length(way.slack_ft)) for way in ways}
     wires = {
-        Choice(
+        FieldValue(
             "spare_conductor",
             Decimal(way.spare_conductor),
             way.spare_conductor,
@@ -233,7 +234,7 @@ def _choices(ways: Sequence[Way]) -> tuple[set[Choice], ...]:
         for way in ways
     }
     jackets = {
-        Choice("service", Decimal(list(JACKETS).index(way.service)), way.service, JACKETS[way.service])
+        FieldValue("service", Decimal(list(JACKETS).index(way.service)), way.service, JACKETS[way.service])
         for way in ways
         if way.service is not None
     }
@@ -241,7 +242,7 @@ def _choices(ways: Sequence[Way]) -> tuple[set[Choice], ...]:
 
 
 def best_with(
-    bench: Bench, machine: str, like: Way, choice: Choice, clock: Clock, tick: Tick = bool
+    bench: Bench, machine: str, like: Way, choice: FieldValue, clock: Clock, tick: Tick = bool
 ) -> Ranked | None:
     """The best plan in which a machine has a way of the same kind with a choice; None where there is none."""
 
@@ -263,13 +264,14 @@ def strategy_plan(case: Case, name: str, clock: Clock, tick: Tick = bool) -> Ins
     Machines that a rule keeps from a pure way have their cheapest other one, as in the matrix. Raises UnknownWordsError.
     """
     bench = case.bench
-    if name in PURE:
+    if name in PURE_WAYS:
         tick(f"proving {name}")
-        cell = row_cell(bench, lambda _, way: way.method in ROWS[name], clock)
+        methods = METHODS[Powering(name)]
+        cell = row_cell(bench, lambda _, way: way.method in methods, clock)
         closed = () if cell.ranked is not None else (cell.why_not,)
 
         def belongs(machine: str, way: Way) -> bool:
-            return machine in cell.exceptions or way.gone or way.method in ROWS[name]
+            return machine in cell.exceptions or way.gone or way.method in methods
 
         return Instead(belongs, cell.ranked, closed)
     for known in case.facts.shop.strategies:
@@ -278,7 +280,3 @@ def strategy_plan(case: Case, name: str, clock: Clock, tick: Tick = bool) -> Ins
                 bench, words_by_machine(case.facts, bench.survey, known.ways, all_must=False), clock, tick
             )
     return None
-
-
-PURE = tuple(row for row in ROWS if row != BEST_MIX)
-"""The pure ways by name."""

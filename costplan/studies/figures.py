@@ -17,7 +17,7 @@ from costplan.model.experience import expected_hours
 from costplan.model.labor import Crew, Role, Task
 from costplan.model.money import growth_factor, to_cents
 from costplan.program.ranking import Ranked
-from costplan.sourcing.market import deal_of
+from costplan.sourcing.deal import deal_of
 from costplan.standards import spreads
 from costplan.studies.uncertain import (
     DISCOUNT_RATE,

@@ -7,13 +7,12 @@ from decimal import Decimal
 from itertools import product
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.things import OUTLETS, Made
+from costplan.circuits.things import DISCONNECTS, OUTLETS, Made, PartKind
 from costplan.ledger.holding import UnknownWordsError, held_survey, words_by_machine
 from costplan.ledger.lines import LineKind, Pocket
 from costplan.ledger.steps import Act
 from costplan.model.layouts import DroppedEvent, LaidOutShop, MovedToday, laid_out
 from costplan.model.quotes import EVERY
-from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.model.shop import Layout, Shop
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import NoPlanError, Ranked, best_plans
@@ -21,7 +20,7 @@ from costplan.studies.gaps import Threat, threat
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.years.stream import TODAY
 
-_ENDS = ("plug", "connector", "plug of a machine")
+_ENDS = (PartKind.PLUG, PartKind.CONNECTOR, Made.OWN_PLUG)
 _PUT_IN = (Act.TAKE_OVER, Act.TAKE_FROM_SHELF, Act.BUY)
 # A breaker of its own that a machine keeps goes into the run that it takes over.
 _PUT_INTO_RUN = (Act.KEEP, *_PUT_IN)
@@ -140,7 +139,7 @@ def doings(facts: Facts, ranked: Ranked) -> Doings:
     """What today's plan does, counted by its steps; what is kept as it is counts nowhere."""
     done = Counter((step.kind, step.act) for step in ranked.steps if not step.within)
     with_new_cord = {
-        step.machine for step in ranked.steps if step.kind == "cord" and step.act is not Act.KEEP
+        step.machine for step in ranked.steps if step.kind == PartKind.CORD and step.act is not Act.KEEP
     }
     ends = [step for step in ranked.steps if step.kind in _ENDS and step.machine not in with_new_cord]
 
@@ -151,10 +150,10 @@ def doings(facts: Facts, ranked: Ranked) -> Doings:
         outlets_taken_over=total(OUTLETS, [Act.TAKE_OVER]),
         runs_made=total(OUTLETS, [Act.BUY]),
         outlets_moved_along=_moved_along(facts, ranked),
-        receptacles_changed=total(["receptacle", "disconnect", FUSED_DISCONNECT], _PUT_INTO_RUN),
-        breakers_changed=total(["breaker"], _PUT_INTO_RUN),
-        cords_exchanged=total(["cord"], [Act.TAKE_OVER, Act.TAKE_FROM_SHELF]),
-        cords_bought=total(["cord"], [Act.BUY]),
+        receptacles_changed=total([PartKind.RECEPTACLE, *DISCONNECTS], _PUT_INTO_RUN),
+        breakers_changed=total([PartKind.BREAKER], _PUT_INTO_RUN),
+        cords_exchanged=total([PartKind.CORD], [Act.TAKE_OVER, Act.TAKE_FROM_SHELF]),
+        cords_bought=total([PartKind.CORD], [Act.BUY]),
         cord_ends_changed=sum(step.act in _PUT_IN for step in ends),
         outlets_made_safe=total(OUTLETS, [Act.MAKE_SAFE]),
         gear_put_in=sum(bought.count for bought in ranked.plan.gear if bought.year == 0),

@@ -15,6 +15,7 @@ from costplan.ledger.lines import Line, present_value
 from costplan.ledger.options import stream_of
 from costplan.ledger.pricing import Call, NoOfferError, Once, Pricer, Stop, When
 from costplan.ledger.standalone import standalone
+from costplan.model.choices import Powering
 from costplan.model.events import Event, Rearranged, Scenario
 from costplan.model.routes import NoRouteError
 from costplan.model.spelled_out import spelled_out
@@ -33,7 +34,7 @@ class MovesTurning:
 
 
 def _name(fixed_minus_cords: int) -> str:
-    return "cords" if fixed_minus_cords > 0 else "fixed drops"
+    return Powering.CORDS if fixed_minus_cords > 0 else Powering.FIXED_DROPS
 
 
 def moves_turning(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> MovesTurning | None:

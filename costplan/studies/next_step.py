@@ -53,9 +53,7 @@ def next_steps(facts: Facts, ranked: Ranked) -> list[NextStep]:
     """What the next load triggers, for every limit that is there today and counts amperes."""
     rooms: dict[str, list[Room]] = {}
     for scenario in scenarios_of(facts.shop):
-        moved = min(
-            (event.year for event in scenario.events if event.shop_moves), default=facts.shop.years + 1
-        )
+        moved = scenario.first_shop_move(facts.shop.years)
         for year, moment in moments(facts, ranked.plan, ranked.chosen, scenario):
             if year < moved:
                 for left in moment.limits():

@@ -11,7 +11,7 @@ from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.studies.caps import capped
 from costplan.studies.comparison import Comparison
 from costplan.studies.left_out import bench_of_the_rest
-from costplan.studies.paying_back import Measures, Named, beside, named_plans
+from costplan.studies.paying_back import Measures, Named, measures_beside, named_plans
 
 STEPS = 10
 """In how many steps the cap goes down from the best plan's cash today to nothing."""
@@ -127,4 +127,4 @@ def not_beaten_later(facts: Facts, known: Sequence[Named], more: Sequence[Ranked
 def _beside(facts: Facts, dear: Ranked, cheap: Ranked) -> Measures | None:
     if not facts.shop.years:
         return None
-    return beside(facts, facts.shop.money.discount_rate, dear, cheap)
+    return measures_beside(facts, facts.shop.money.discount_rate, dear, cheap)

@@ -15,6 +15,7 @@ from enum import StrEnum
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.model.choices import PURE_WAYS
 from costplan.model.money import to_cents
 from costplan.program.ranking import Ranked
 from costplan.studies.comparison import Comparison
@@ -223,7 +224,7 @@ def paying_back(comparison: Comparison) -> tuple[Paid, ...]:
 
 def _paid(facts: Facts, rate: Decimal, first: Ranked, other: Named, counted: Counted) -> Paid:
     def taking(dear: Ranked, cheap: Ranked) -> Measures:
-        return beside(facts, rate, dear, cheap, counted)
+        return measures_beside(facts, rate, dear, cheap, counted)
 
     found = taking(other.plan, first)
     if found.more_today_cents >= 0:
@@ -231,7 +232,7 @@ def _paid(facts: Facts, rate: Decimal, first: Ranked, other: Named, counted: Cou
     return Paid(other, True, counted, taking(first, other.plan))
 
 
-def beside(
+def measures_beside(
     facts: Facts, rate: Decimal, dear: Ranked, cheap: Ranked, counted: Counted = Counted.ALL
 ) -> Measures:
     """The measures of one plan beside another that takes less today."""
@@ -243,7 +244,7 @@ def beside(
 
 def named_plans(comparison: Comparison) -> list[Named]:
     """The plans that are ranked, the pure ways and the ranked strategies, each once, plan 1 first."""
-    pure = zip(("fixed drops", "cords"), (cell.ranked for cell in comparison.pure), strict=True)
+    pure = zip(PURE_WAYS, (cell.ranked for cell in comparison.pure), strict=True)
     named = [
         *((f"plan {place}", plan) for place, plan in enumerate(comparison.plans, 1)),
         *((name, plan) for name, plan in pure if plan is not None),

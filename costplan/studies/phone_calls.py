@@ -117,12 +117,12 @@ def phone_calls(
     offers = [offer for offer in facts.catalog.offers if offer.row in unsure and desk.can_be_bought(offer)]
     used = {line.offer_row for line in desk.best.lines}
     asked = [offer for offer in offers if offer.row in used or desk.could_take(offer)]
-    middle = len(asked) // 2 if desk.bench.survey.large else 0
-    with beside(
-        lambda: desk.looked_at(asked[:middle], used), pays=desk.bench.survey.large and middle > 0
-    ) as first_half:
-        second = desk.looked_at(asked[middle:], used)
-        first = first_half.result()
+    # Every other one, since offers of a kind stand together and take alike.
+    every = 2 if desk.bench.survey.large else 1
+    its = asked[1::2] if every > 1 else []
+    with beside(lambda: desk.looked_at(its, used), pays=bool(its)) as besides:
+        first = desk.looked_at(asked[::every], used)
+        second = besides.result()
     late = [*first.late, *second.late]
     cheaper, dearer = first.cheaper | second.cheaper, first.dearer | second.dearer
     worth = first.worth | second.worth

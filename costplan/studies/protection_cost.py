@@ -15,6 +15,7 @@ from costplan.circuits.run_parts import (
     receptacle_need,
 )
 from costplan.circuits.size_types import CircuitSize
+from costplan.circuits.things import Made, PartKind
 from costplan.ledger.holding import written
 from costplan.ledger.pricing import TODAY, Pricer
 from costplan.ledger.steps import Act
@@ -206,7 +207,7 @@ def _made_today(facts: Facts, ranked: Ranked) -> Iterator[_Made]:
 
 
 def _device_bought(act: Act, kind: str) -> bool:
-    return act is Act.BUY and kind in ("outlet", "breaker", "receptacle")
+    return act is Act.BUY and kind in (Made.OUTLET, PartKind.BREAKER, PartKind.RECEPTACLE)
 
 
 # in words -----------------------------------------------------------------------------------------

@@ -8,7 +8,7 @@ from costplan.model.money import format_cents
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.program.repriced import repriced
-from costplan.sourcing.market import deal_of
+from costplan.sourcing.deal import deal_of
 
 _OTHER = {
     RejectRule.EXPECTED: RejectRule.WHOLE_SPARES,

@@ -20,7 +20,7 @@ _OF_PRICE = (LineKind.PART, LineKind.TAX, LineKind.MARKUP, LineKind.RISK, LineKi
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class Swing:
     """What it is, where it is written, and how many cents the total moves when it is a quarter more or less."""
 
     what: str
@@ -28,7 +28,7 @@ class Figure:
     swing_cents: int
 
 
-def figures(facts: Facts, ranked: Ranked, *, rate_known: bool) -> list[Figure]:
+def swings(facts: Facts, ranked: Ranked, *, rate_known: bool) -> list[Swing]:
     """The figures behind a plan's total, those that move it most first; `rate_known` leaves out the hired rate.
 
     A plan's total is a sum in which each figure is a factor of some lines, so a quarter of the figure is a quarter of their
@@ -39,7 +39,7 @@ def figures(facts: Facts, ranked: Ranked, *, rate_known: bool) -> list[Figure]:
     for line in ranked.lines:
         for name in _behind(facts, line, sold, rate_known=rate_known):
             behind[name] += line.present_value_cents
-    found = [Figure(what, where, abs(to_cents(cents * SHARE))) for (what, where), cents in behind.items()]
+    found = [Swing(what, where, abs(to_cents(cents * SHARE))) for (what, where), cents in behind.items()]
     return sorted((figure for figure in found if figure.swing_cents), key=lambda f: (-f.swing_cents, f.what))
 
 

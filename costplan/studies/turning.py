@@ -7,10 +7,11 @@ same make, which differ in parts or lengths, are one plan here: a turn is what a
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from costplan.ledger.held import HeldPlan
 from costplan.ledger.lines import Line, present_value
 from costplan.ledger.options import Option
 from costplan.ledger.plan import Plan
@@ -19,7 +20,7 @@ from costplan.ledger.simulation import walk
 from costplan.program.anew import NO_PLAN, Anew
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import TOO_LITTLE_TIME, Bench, NoPlanError, Ranked
-from costplan.program.repriced import recosted
+from costplan.program.repriced import only_parts_differ, recosted
 from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import Figure
 from costplan.studies.finding_out import FindingOut
@@ -95,10 +96,12 @@ class Desk:
     best: Ranked | None = None
     """The best plan of all as figures are now."""
     benches: dict[tuple[str, Decimal], Bench] = field(default_factory=dict)
-    lines: dict[int, tuple[Ranked, tuple[Line, ...]]] = field(default_factory=dict)
-    """The lines of plans as figures are now, by the plan."""
-    held: dict[tuple[str, int], HeldLines] = field(default_factory=dict)
-    walked: dict[tuple[str, int, Decimal], int] = field(default_factory=dict)
+    lines: dict[Hashable, tuple[Line, ...]] = field(default_factory=dict)
+    """The lines of plans as figures are now, by the plan's key, as all that follows."""
+    held: dict[tuple[str, Hashable], HeldLines] = field(default_factory=dict)
+    walked: dict[tuple[str, Hashable, Decimal], int] = field(default_factory=dict)
+    bought: dict[Hashable, HeldPlan] = field(default_factory=dict)
+    """Plans with what they buy, by the plan."""
     solvers: dict[str, Anew | None] = field(default_factory=dict)
     of_side: dict[str, list[Ranked]] = field(default_factory=lambda: defaultdict(list))
     least: dict[tuple[str, str, Decimal], int] = field(default_factory=dict)
@@ -107,19 +110,19 @@ class Desk:
     def __post_init__(self) -> None:
         """The plans that are known were found as figures are now."""
         for ranked in (*self.known, *([self.best] if self.best is not None else [])):
-            self.lines[id(ranked)] = ranked, ranked.lines
+            self.lines[ranked.plan.key] = ranked.lines
 
     # plans held as they are ------------------------------------------------------------------------
 
     def lines_now(self, ranked: Ranked) -> tuple[Line, ...]:
         """A plan's lines as figures are now."""
-        if id(ranked) not in self.lines:
-            self.lines[id(ranked)] = ranked, held_walk(self.bench, ranked)
-        return self.lines[id(ranked)][1]
+        if ranked.plan.key not in self.lines:
+            self.lines[ranked.plan.key] = held_walk(self.bench, ranked)
+        return self.lines[ranked.plan.key]
 
     def about_cents(self, ranked: Ranked, figure: Figure, value: Decimal) -> int:
         """What a plan costs at a value by its lines: to the cent, but where the figure is rough."""
-        key = (figure.name, id(ranked))
+        key = (figure.name, ranked.plan.key)
         if key not in self.held:
             least = int(ranked.plan.hiring.crew.minimum_cents)
             self.held[key] = HeldLines.of(figure, self.lines_now(ranked), least)
@@ -129,11 +132,22 @@ class Desk:
         """What a plan costs at a value, to the cent."""
         if not figure.rough:
             return self.about_cents(ranked, figure, value)
-        key = (figure.name, id(ranked), value)
+        if value == figure.likely:
+            return present_value(self.lines_now(ranked))
+        key = (figure.name, ranked.plan.key, value)
         if key not in self.walked:
-            self.lines_now(ranked)
-            self.walked[key] = present_value(held_walk(self.at(figure, value), ranked))
+            self.walked[key] = self._held_cents(figure, value, ranked)
         return self.walked[key]
+
+    def _held_cents(self, figure: Figure, value: Decimal, ranked: Ranked) -> int:
+        """What a plan costs at a value, held as it is: walked anew where more than prices of parts are others there."""
+        bench = self.at(figure, value)
+        if not only_parts_differ(self.bench.facts, bench.facts):
+            return present_value(held_walk(bench, ranked))
+        plan = ranked.plan
+        if plan.key not in self.bought:
+            self.bought[plan.key] = HeldPlan.of(held_pricer(self.bench, ranked), plan, ranked.chosen)
+        return self.bought[plan.key].cents(held_pricer(bench, ranked))
 
     def crossing(
         self,
@@ -193,7 +207,6 @@ class Desk:
         found = solver.best(self.at(figure, value), clock, at_most)
         self.least[key] = at_most + 1 if found is None else found.present_value_cents
         if found is not None:
-            # Kept, so that its place in memory names it alone.
             self.of_side[side.name].append(found)
             if side.unlike is not None and all(found.plan != known.plan for known in self.known):
                 self.known.append(found)
@@ -407,7 +420,7 @@ def same_make(one: Ranked, other: Ranked) -> bool:
     )
 
 
-def at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
+def turning_at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
     """Where the first of the plans that are `known` gets cheaper than the best: nothing is solved, so another may sooner."""
     ends = [end for end in dict.fromkeys((figure.low, figure.high)) if end != figure.likely]
     found = [near for end in ends if (near := desk.among_known(figure, end, best)) is not None]
@@ -421,7 +434,7 @@ def at_hand_points(
     # What can be asked for comes before the hours of one task.
     found, order = list[Turning](), sorted(by_worth(asked, worth), key=lambda each: each.three is not None)
     for figure in order[:MOST_TRIED]:
-        turning = at_hand(desk, figure, best)
+        turning = turning_at_hand(desk, figure, best)
         if turning.points:
             found.append(turning)
         if len(found) == MOST_AT_HAND:
@@ -447,12 +460,15 @@ def by_worth(asked: Sequence[Figure], worth: Sequence[FindingOut]) -> list[Figur
 
 def held_walk(bench: Bench, ranked: Ranked) -> tuple[Line, ...]:
     """The lines of a plan on a bench that was `recosted`, held as it is, with the same hands at what they charge there."""
-    facts = bench.facts
-    crews = {crew.name: crew for crew in facts.crews}
+    return walk(bench.facts, held_pricer(bench, ranked), ranked.plan, ranked.chosen).lines
+
+
+def held_pricer(bench: Bench, ranked: Ranked) -> Pricer:
+    """What prices a plan on a bench that was `recosted`: the same hands at what they charge there."""
+    crews = {crew.name: crew for crew in bench.facts.crews}
     hiring = ranked.plan.hiring
     hiring = replace(hiring, crew=crews.get(hiring.crew.name, hiring.crew))
-    pricer = Pricer(facts, bench.pricers[0].market, hiring)
-    return walk(facts, pricer, ranked.plan, ranked.chosen).lines
+    return Pricer.among(bench.pricers, bench.facts, bench.pricers[0].market, hiring)
 
 
 def best_points(desk: Desk, asked: Sequence[Figure], best: Ranked) -> tuple[Turning, ...]:

@@ -20,7 +20,7 @@ from costplan.model.experience import expected_hours
 from costplan.model.labor import Crew, Role
 from costplan.model.ranges import WIDEST_SPREAD, Ranged, ends_of
 from costplan.model.spelled_out import moves_of
-from costplan.sourcing.market import deal_of
+from costplan.sourcing.deal import deal_of
 from costplan.standards import spreads
 
 PRICED = (

@@ -1,7 +1,7 @@
 """Two figures at once: who wins at each pair of their values, each proven or marked as not proven."""
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
@@ -21,8 +21,6 @@ MOVES_LOOKED_AT = tuple(Decimal(moves) for moves in ("0", "0.1", "0.2", "0.5", "
 MOVES_A_YEAR = "moves a year"
 NEAR = Decimal("0.02")
 """Up to which share of the total another plan is a near tie. A choice, no source."""
-
-Held = Callable[[Bench, Ranked], int]
 
 
 class UnknownFigureError(LookupError):
@@ -82,44 +80,48 @@ def winners_map(
     rows, columns = values or (_looked_at(first), _looked_at(second))
     # Plans of the shop with other scenarios have other streams; what is found on the way is tried first then.
     known = [best, *(() if MOVES_A_YEAR in names else plans)]
-    benches = [
+    spots = [
         [
-            recosted(bench, second.on(first.on(facts, _written(first, row)), _written(second, column)))
+            _Spot(recosted(bench, second.on(first.on(facts, _written(first, row)), _written(second, column))))
             for column in columns
         ]
         for row in rows
     ]
-    cells, walked = [], dict[tuple[int, int], int]()
-
-    def held(there: Bench, plan: Ranked) -> int:
-        """What a plan held as it is costs there; both are kept, so that their places in memory name them."""
-        key = id(there), id(plan)
-        if key not in walked:
-            walked[key] = present_value(held_walk(there, plan))
-        return walked[key]
-
-    for line in benches:
+    cells = []
+    for line in spots:
         tick(f"proving it at another {first.name} and {second.name}")
-        cells.append([_cell(there, anew, known, clock, held) for there in line])
+        cells.append([_cell(spot, anew, known, clock) for spot in line])
     told = tuple(
-        tuple(
-            replace(cell, next_cents=_next(there, cell, known, held))
-            for there, cell in zip(*both, strict=True)
-        )
-        for both in zip(benches, cells, strict=True)
+        tuple(replace(cell, next_cents=_next(spot, cell, known)) for spot, cell in zip(*both, strict=True))
+        for both in zip(spots, cells, strict=True)
     )
     return WinnersMap(first, second, tuple(rows), tuple(columns), told)
 
 
-def _cell(there: Bench, anew: Anew, known: list[Ranked], clock: Clock, held: Held) -> MapCell:
+@dataclass
+class _Spot:
+    """The shop at two values, with what plans held as they are cost there, by their keys."""
+
+    bench: Bench
+    held: dict[Hashable, int] = field(default_factory=dict)
+
+    def cents(self, ranked: Ranked) -> int:
+        """What a plan held as it is costs there."""
+        key = ranked.plan.key
+        if key not in self.held:
+            self.held[key] = present_value(held_walk(self.bench, ranked))
+        return self.held[key]
+
+
+def _cell(spot: _Spot, anew: Anew, known: list[Ranked], clock: Clock) -> MapCell:
     """The best of the known plans held, or one that is cheaper still, which then is known."""
-    costs = [held(there, plan) for plan in known]
+    costs = [spot.cents(plan) for plan in known]
     least = min(costs)
     best = known[costs.index(least)]
     if clock.up:
         return MapCell(best, least, proven=False)
     try:
-        found = anew.best(there, Clock(clock.share(1)), least - 1)
+        found = anew.best(spot.bench, Clock(clock.share(1)), least - 1)
     except NoPlanError:
         return MapCell(best, least, proven=False)
     if found is None:
@@ -128,10 +130,10 @@ def _cell(there: Bench, anew: Anew, known: list[Ranked], clock: Clock, held: Hel
     return MapCell(found, found.present_value_cents, proven=True)
 
 
-def _next(there: Bench, cell: MapCell, known: Sequence[Ranked], held: Held) -> int | None:
+def _next(spot: _Spot, cell: MapCell, known: Sequence[Ranked]) -> int | None:
     """What the cheapest known plan of another make costs; None without one."""
     others = [plan for plan in known if not same_make(plan, cell.ranked)]
-    return min((held(there, plan) for plan in others), default=None)
+    return min((spot.cents(plan) for plan in others), default=None)
 
 
 def names_of(facts: Facts, *, moves: bool) -> list[str]:

@@ -9,7 +9,8 @@ from costplan.circuits.ways import load_of
 from costplan.model.choices import NewBuilding
 from costplan.model.events import Event, MoveInTurn, Scenario
 from costplan.model.layouts import MovedToday, TakenAway
-from costplan.model.leases import presence, wiring_out
+from costplan.model.leases import wiring_out
+from costplan.model.presence import presence
 from costplan.model.shop import Machine, Shop
 
 

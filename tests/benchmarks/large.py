@@ -30,7 +30,7 @@ def measured(shop: str, limit_s: float) -> list[tuple[object, ...]]:
     from costplan.program.clock import Clock
     from costplan.program.ranking import Bench, Ranked, best_plans
     from costplan.program.repriced import repriced
-    from costplan.studies.comparison import ROWS
+    from costplan.studies.comparison import METHODS
     from costplan.studies.rows import row_cell
 
     # As the commands do: the collector walks over what is kept to the end.
@@ -71,7 +71,7 @@ def measured(shop: str, limit_s: float) -> list[tuple[object, ...]]:
         benches = allowed, repriced(allowed, rule=SurplusRule.NEW_ONLY)
         found = []
         for bench in benches:
-            for methods in ROWS.values():
+            for methods in METHODS.values():
                 cell = row_cell(bench, lambda _, way, of=methods: way.method in of, Clock(limit_s))
                 found += [cell.ranked] if cell.ranked else []
         return found

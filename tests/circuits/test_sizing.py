@@ -9,9 +9,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import make_catalog, make_shop
 
+from costplan.circuits.breaker import motor_limit_a
 from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import Facts
-from costplan.circuits.protection import motor_limit_a
 from costplan.circuits.recipes import counted
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit, voltage_drop_v

@@ -124,9 +124,10 @@ def test_a_device_and_a_pipe_are_not_read(tmp_path: Path) -> None:
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
-def test_a_full_output_is_told() -> None:
+@pytest.mark.parametrize("words", [["size", TINY], ["--help"]])
+def test_a_full_output_is_told(words: list[str]) -> None:
     with Path("/dev/full").open("w") as full:
-        command = [sys.executable, "-m", "costplan", "size", TINY]
+        command = [sys.executable, "-m", "costplan", *words]
         result = subprocess.run(
             command, stdout=full, stderr=subprocess.PIPE, encoding="utf-8", cwd=ROOT, check=False
         )

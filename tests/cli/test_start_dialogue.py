@@ -46,7 +46,7 @@ SHED = [
     ),
     *("often", "never", DOT, "arives soon", "40 h a year"),
     *("back", DOT, DOT),
-    *("$90 to $130 an hour", DOT, "16 cents", DOT, DOT, DOT, DOT, DOT),
+    *("$90 to $130 an hour", DOT, "16 cents", DOT, DOT, "nope", DOT, DOT, DOT),
 ]
 """A shed of one saw; nothing moves."""
 THIRTY = [
@@ -75,7 +75,7 @@ THIRTY = [
     *("welder", DOT, "30", "240", DOT, "welder", "40", "6-50", "15", DOT, DOT, DOT, DOT),
     *("compressor", "2", "20", "230", DOT, "1", "5", DOT, "15", DOT, "never", DOT, "starts by itself", DOT),
     *("table saws and welder", "change sewing machine distance 65 ft", DOT, DOT, DOT, "ten"),
-    *("95", "38", "2020", "14 ft", "ends 6, take out"),
+    *("95", "38", "2020", "14 ft", "yes, we spray", "ends 6, take out"),
     *("wall drop; masonry walls", DOT, DOT, "1", DOT),
 ]
 """Thirty machines on eight lines."""
@@ -104,7 +104,7 @@ FULL = [
     *(DOT, DOT, DOT, "none", DOT, DOT),
     *("saw", DOT, DOT, "240", DOT, "1", "3", DOT, "20", DOT, "never", DOT, DOT, DOT),
     *("2", "4, 1", "1", "2", "4", "0"),
-    *(DOT, DOT, DOT, DOT, DOT, "cord; it is bolted down", DOT, DOT),
+    *(DOT, DOT, DOT, DOT, DOT, DOT, "cord; it is bolted down", DOT, DOT),
 ]
 """No space is free."""
 BAY = [
@@ -136,7 +136,7 @@ BAY = [
     ),
     *("arrives in 6 months", "arrives in 1 year", DOT),
     *("none", "100", "none", "all"),
-    *(DOT, DOT, DOT, DOT, "in 4 years", "yes", DOT, DOT, DOT),
+    *(DOT, DOT, DOT, DOT, DOT, "in 4 years", "yes", DOT, DOT, DOT),
 ]
 """A bay with a three-phase panel, a circuit whose wire nobody knows, and a kiln that comes later."""
 
@@ -322,7 +322,7 @@ def test_kept_answers_that_make_no_sense_are_told_with_their_line(tmp_path: Path
 
 
 def test_what_options_say_is_not_asked(tmp_path: Path) -> None:
-    lines = ["6", DOT, DOT, *("saw", DOT, "9", "120", "1", DOT, DOT, "9", *[DOT] * 4, DOT), *[DOT] * 7]
+    lines = ["6", DOT, DOT, *("saw", DOT, "9", "120", "1", DOT, DOT, "9", *[DOT] * 4, DOT), *[DOT] * 8]
     words = ["--catalog", "demo", "--years", "7", "--shop-name", "Mine", "--occupancy", "commercial"]
     shown, file = person("told", tmp_path, [DOT, DOT, DOT, DOT, *lines], PROGRAM, *words)
     assert shown.status == OK, shown.text

@@ -186,7 +186,7 @@ def test_a_heater_is_asked_for_three_hours_and_stays_unless_said() -> None:
 
 def test_a_lease_is_asked_for_its_wiring_once_and_for_what_comes_after() -> None:
     def rest(*answers: str) -> list[str]:
-        talk = dialogue(*HEAD, *SAW, "", "", "", "", "")
+        talk = dialogue(*HEAD, *SAW, "", "", "", "", "", "")
         keys = []
         for answer in answers:
             keys.append(asked(talk))

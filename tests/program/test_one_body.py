@@ -5,6 +5,7 @@ from shipped_shops import tiny
 from costplan.circuits.facts import Facts
 from costplan.ledger.options import survey
 from costplan.model.choices import RejectRule, SurplusRule
+from costplan.program.clock import Clock
 from costplan.program.ranking import Bench
 
 
@@ -31,7 +32,7 @@ def test_rules_share_what_does_not_turn_on_them() -> None:
     shared = [Bench.over(known, rule, seen=seen) for known, rule in asked]
     alone = [Bench.over(known, rule) for known, rule in asked]
     assert list(map(programs, shared)) == list(map(programs, alone))
-    assert len({id(bench.frames[0].body) for bench in shared}) == 1
+    assert len({id(bench.frame(Clock()).body) for bench in shared}) == 1
 
 
 def test_another_shop_or_catalog_has_its_own() -> None:
@@ -46,4 +47,4 @@ def test_another_shop_or_catalog_has_its_own() -> None:
     programs(first)
     for other in others:
         programs(other)
-        assert other.frames[0].body is not first.frames[0].body
+        assert other.frame(Clock()).body is not first.frame(Clock()).body

@@ -57,7 +57,7 @@ def best(
     """
     purchase = rows(known, needs, at_most)
     facts = purchase.facts
-    for row in {row for row, _, from_reel in purchase.set_aside.values() if from_reel} if told_apart else ():
+    for row in purchase.feet if told_apart else ():
         purchase.reels.tell_apart(row)
     answer = solve(purchase.program)
     while not purchase.reels.can_be_cut(answer.values):
@@ -124,11 +124,9 @@ def test_a_start_by_first_fit_keeps_every_row() -> None:
     """Two of 41 and one of 20 ft, 102 ft in all, do not come off two reels of 60 ft: first fit takes three."""
     known = catalog(offer("rope", "store", 10, "reel of 60 ft"), offer("rope", "store", 9, "ft"))
     purchase = rows(known, {rope(41): 2, rope(20): 1}, 0)
-    (offer_row,) = {row for row, _, from_reel in purchase.set_aside.values() if from_reel}
+    (offer_row,) = purchase.feet
     cut = {
-        index: need
-        for index, (row, need, from_reel) in purchase.set_aside.items()
-        if row == offer_row and from_reel
+        index: aside.need for index, aside in purchase.set_aside.items() if index in purchase.feet[offer_row]
     }
     values = [variable.low for variable in purchase.program.variables]
     for index, need in cut.items():
@@ -136,7 +134,7 @@ def test_a_start_by_first_fit_keeps_every_row() -> None:
     purchase.reels.tell_apart(offer_row)
     values += [0] * (len(purchase.program.variables) - len(values))
     start = purchase.reels.first_fit(tuple(values))
-    assert sum(start[index] for index, row in purchase.pack_of.items() if row == offer_row) == 3
+    assert sum(start[index] for index in purchase.packs_of[offer_row]) == 3
     told = [start[index] for index in range(len(purchase.program.variables))]
     assert not [name for name in purchase.program.broken(told) if "offer 2" in name]
 
@@ -153,8 +151,8 @@ def test_a_cutting_that_is_impossible_is_ruled_out_and_no_other(
     program = purchase.program
 
     def values(reels: int, pieces: tuple[int, int]) -> list[int]:
-        given = dict.fromkeys(purchase.pack_of, reels)
-        cut = [index for index, (row, _, _) in purchase.set_aside.items() if row == 2]
+        given = dict.fromkeys((index for packs in purchase.packs_of.values() for index in packs), reels)
+        cut = [index for index, aside in purchase.set_aside.items() if aside.offer_row == 2]
         given |= dict(zip(cut, pieces, strict=True))
         return [given.get(index, 0) for index in range(len(program.variables))]
 

@@ -146,7 +146,7 @@ def test_other_crews_and_bids_are_as_built_anew(more: Row, kept: bool) -> None:
     first = total(best(bench))
     other = Facts(make_shop(**told, **more), catalog)
     found = Bench.over(other, SurplusRule.ALLOWED, known=bench)
-    assert (found.first is not None) == kept
+    assert (found.built.alike is not None) == kept
     assert total(best(found)) == total(best(Bench.over(other, SurplusRule.ALLOWED))) != first
 
 
@@ -158,4 +158,4 @@ def test_what_runs_at_once_is_another_program() -> None:
     bench = Bench.over(Facts(make_shop(**told), catalog), SurplusRule.ALLOWED)
     best(bench)
     other = Facts(make_shop(service=service | {"at_once": [["saw", "drill"]]}), catalog)
-    assert Bench.over(other, SurplusRule.ALLOWED, known=bench).first is None
+    assert Bench.over(other, SurplusRule.ALLOWED, known=bench).built.alike is None

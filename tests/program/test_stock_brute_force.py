@@ -4,6 +4,7 @@ COSTPLAN_SOAK=500 draws so many shops instead of a few.
 """
 
 import os
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -29,7 +30,10 @@ from strategies import (
     with_gear,
 )
 
+from costplan.circuits.facts import Facts
+from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
+from costplan.program.ranking import Bench, Built, best_plans
 
 Row = dict[str, Any]
 
@@ -88,6 +92,29 @@ def test_every_kind_of_stock(name: str) -> None:
     best = assert_same_ranking(make_shop(**CASES[name]), make_catalog())
 
     assert best is not None
+
+
+LONG_CABLE: Row = {"part": "cord-12-3", "length": 80}
+CUT: dict[str, Row] = {
+    "one cable for cords of two lengths": {"machines": [SAW | CORD, LATHE | CORD], "shelf": [LONG_CABLE]},
+    "one cable for two cords of one length": {
+        "machines": [SAW | CORD, SAW | CORD | {"name": "second saw"}],
+        "shelf": [LONG_CABLE],
+    },
+}
+
+
+@pytest.mark.parametrize("name", [*CASES, *CUT])
+def test_it_does_not_matter_which_machine_is_asked_first(name: str) -> None:
+    """What serves what of one date is told by `serving.in_order` alone, and things alike there in any order."""
+    bench = Bench.over(Facts(make_shop(**(CASES | CUT)[name]), make_catalog()), SurplusRule.ALLOWED)
+    options = dict(reversed(bench.survey.options.items()))
+    turned = replace(bench, survey=replace(bench.survey, options=options, remembered={}), built=Built())
+
+    one, other = (best_plans(each, 1)[0] for each in (bench, turned))
+
+    assert list(turned.survey.options) == list(reversed(bench.survey.options))
+    assert one.present_value_cents == other.present_value_cents
 
 
 ON_A_DROP: Row = NOW | {"method": "wall drop", "breaker": 30, "awg": "10", "configuration": "NEMA 6-30"}

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from costplan.circuits.protection import appliance_limit_a
+from costplan.circuits.breaker import appliance_limit_a
 from costplan.circuits.size_types import Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import load_of

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from costplan.circuits.protection import motor_limit_a
+from costplan.circuits.breaker import motor_limit_a
 from costplan.circuits.size_types import Load
 from costplan.model.choices import LoadKind
 from costplan.standards import motors, overcurrent

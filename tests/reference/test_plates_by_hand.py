@@ -23,10 +23,10 @@ from strategies import (
     with_gear,
 )
 
+from costplan.circuits.breaker import motor_limit_a
 from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.currents import currents, load_current_a, minimum_ampacity_a, switched_hp
 from costplan.circuits.facts import Facts
-from costplan.circuits.protection import motor_limit_a
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import supplied, through_transformer

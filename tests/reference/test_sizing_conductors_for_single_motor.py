@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from costplan.circuits.protection import motor_limit_a
+from costplan.circuits.breaker import motor_limit_a
 from costplan.circuits.size_types import Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.choices import LoadKind, Occupancy

@@ -411,7 +411,8 @@ def test_a_machine_that_keeps_all_it_has_asks_for_nothing(tmp_path: Any) -> None
         "awg": "12",
     }
     written = shop(machines=[SAW | BY_DROP | {"now": now}], code={"edition": 2020, "occupancy": "commercial"})
-    assert set(said(written, tmp_path)) == {Topic.NO_DESIGN}
+    assert set(said(written, tmp_path)) == {Topic.NO_DESIGN, Topic.VAPORS_UNKNOWN}
+    assert set(said(written | {"building": {"flammable_vapors": False}}, tmp_path)) == {Topic.NO_DESIGN}
 
 
 def test_before_a_plan_only_what_the_file_says_is_asked(tmp_path: Any) -> None:
@@ -424,12 +425,16 @@ def test_before_a_plan_only_what_the_file_says_is_asked(tmp_path: Any) -> None:
     found = [entry.topic for entry in noted_before(facts_of(written, tmp_path))]
     assert found == [
         Topic.EDITION_UNKNOWN,
+        Topic.VAPORS_UNKNOWN,
         Topic.LEASE,
         Topic.LEASE_END,
         Topic.MEASURED_PEAK,
         Topic.PART_OF_A_YEAR,
     ]
-    assert [entry.topic for entry in noted_before(facts_of(shop(), tmp_path))] == [Topic.LOAD_UNKNOWN]
+    assert [entry.topic for entry in noted_before(facts_of(shop(), tmp_path))] == [
+        Topic.VAPORS_UNKNOWN,
+        Topic.LOAD_UNKNOWN,
+    ]
 
 
 def test_a_motor_fed_by_a_drive_keeps_its_controls_ahead_of_it(tmp_path: Any) -> None:

@@ -10,7 +10,7 @@ from costplan.ledger.usable_parts import main_supplier, of_one_supplier, usable_
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 from costplan.program.ranking import Bench, best_plans
 from costplan.reports.figures_text import figures_text
-from costplan.studies.swing import figures
+from costplan.studies.swing import swings
 
 
 def test_a_quarter_of_each_figure_of_the_tiny_example() -> None:
@@ -19,16 +19,16 @@ def test_a_quarter_of_each_figure_of_the_tiny_example() -> None:
     facts = tiny()
     best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
     assert best.present_value_cents == 80500
-    found = {figure.what: figure.swing_cents for figure in figures(facts, best, rate_known=False)}
+    found = {figure.what: figure.swing_cents for figure in swings(facts, best, rate_known=False)}
     crew = best.plan.hiring.crew.name
     assert found[f"what {crew} charges an hour"] == 15000
     assert found["hours to set the box and the outlet"] == 5000
     assert found["hours to run the cable"] == 2500
     assert found["price of flexible cord SOOW 12/3"] == 1750
-    swings = list(found.values())
-    assert swings == sorted(swings, reverse=True)
+    moved = list(found.values())
+    assert moved == sorted(moved, reverse=True)
 
-    known = figures(facts, best, rate_known=True)
+    known = swings(facts, best, rate_known=True)
     assert [figure.what for figure in known] == [
         what for what in found if what != f"what {crew} charges an hour"
     ]

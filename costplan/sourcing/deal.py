@@ -1,0 +1,223 @@
+"""An offer as a deal: what one unit of it costs with tax, freight, looks, what fails and what it fetches again."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.lives import life_of, worn_after
+from costplan.model.catalog import SURPLUS, Kind, Offer, Part, Supplier
+from costplan.model.choices import ResaleRule
+from costplan.model.money import to_cents
+from costplan.years.discounting import residual_share, single_worth
+
+
+@dataclass(frozen=True, slots=True)
+class Deal:
+    """An offer with its part, kind and supplier, and what one unit of it brings along.
+
+    The unit is a piece for counted things and a foot for lengths. `unit_cents` is exact for a
+    foot and whole for anything else.
+    `pack` is pieces in a pack or whole feet in a reel, roll, stick or remnant (then `is_length`), None when
+    sold singly. `holds` are the units that a pack is counted on for: fewer than are in a lot, and where whole spares
+    are bought less than one for a single piece. Then every piece of a pack is looked at (`looked_at`), and nothing
+    fails beyond that (`reject` is 0).
+    """
+
+    offer: Offer
+    part: Part
+    kind: Kind
+    supplier: Supplier
+    unit_cents: Decimal
+    reject: Decimal
+    inspect_hours: Decimal
+    pack: int | None
+    is_length: bool
+    by_the_foot: bool
+    holds: Fraction | None = None
+    looked_at: int = 0
+    freight_cents: Decimal = Decimal(0)
+
+    @property
+    def resells_whole(self) -> bool:
+        """Whether a pack is sold whole at the end; else each piece in use is, and spares fetch nothing."""
+        return self.pack is not None and (self.looked_at == 0 or self.offer.is_lot)
+
+    @property
+    def per(self) -> str:
+        """What one of a quantity is: a foot, also where the price is for a hundred, else what the price is for."""
+        return "ft" if self.by_the_foot else self.offer.per
+
+    def packs_for(self, units: int) -> int:
+        """The fewest packs that are counted on for so many units."""
+        assert self.holds is not None
+        return ceil(units / self.holds)
+
+    @property
+    def price_cents(self) -> int:
+        """Price of a piece, a pack or a reel; of a foot only to be shown, since it is rounded."""
+        return to_cents(self.unit_cents)
+
+    @property
+    def available(self) -> int | None:
+        """Packs, pieces or feet to be had; None for as many as you like."""
+        return self.offer.available
+
+    def goods_cents(self, units: int) -> int:
+        """Price of so many units outside a pack, rounded once."""
+        return to_cents(self.unit_cents * units)
+
+    def share_of_pack_cents(self, units: int) -> Decimal:
+        """The part of the price that falls on so many units, for resale and risk."""
+        return self.unit_cents * units / (self.pack or 1)
+
+    def risk_exact(self, goods_cents: Decimal) -> Decimal:
+        """Expected cost, for goods of that price, of replacing the surplus that fails by more of the same, taxed again.
+
+        With the inspection of those that fail it makes (price + inspection) / (1 - reject) of price and inspection.
+        """
+        return self.again(goods_cents * (1 + self.supplier.on_goods))
+
+    def again(self, cents: Decimal) -> Decimal:
+        """What is paid again for the pieces that replace those that fail, of what is paid for all."""
+        return cents * self.reject / (1 - self.reject)
+
+    def carried_cents(self, units: int) -> Decimal:
+        """Freight of so many units, or their share of a pack's."""
+        return self.freight_cents * units / (self.pack or 1)
+
+    def risk_cents(self, units: int) -> int:
+        """The risk of so many units, rounded."""
+        return to_cents(self.risk_exact(self.share_of_pack_cents(units)))
+
+    def inspection_hours(self, pieces: int) -> Decimal:
+        """Own hours to look at pieces until so many are good; every one looked at counts."""
+        return self.inspect_hours * pieces / (1 - self.reject)
+
+    @property
+    def pack_inspection_hours(self) -> Decimal:
+        """Own hours to look at all that is in one pack; 0 where only the pieces taken are looked at."""
+        return self.inspect_hours * self.looked_at
+
+    def tax_cents(self, goods_cents: int) -> int:
+        """Sales tax on goods, or an electrician's markup."""
+        return to_cents(Decimal(goods_cents) * self.supplier.on_goods)
+
+    def resale_share(self, facts: Facts, age_years: int, wear: Decimal = Decimal(1)) -> Decimal:
+        """Share of its price that it fetches at this age; 0 for what stays in the building or is worn out.
+
+        wear: how long it lasts where it is used, as a share of its nominal life.
+        """
+        if not self.kind.portable:
+            return Decimal(0)
+        resale = (self.kind if self.part.resale is None else self.part).resale or {}
+        life = life_of(facts, self.part)
+        return residual_share(
+            resale.get(self.offer.condition, Decimal(0)),
+            None if life is None else worn_after(life, wear),
+            age_years,
+            straight_line=self._straight_line,
+        )
+
+    @property
+    def _straight_line(self) -> bool:
+        return (self.part.resale_rule or self.kind.resale_rule) is ResaleRule.STRAIGHT_LINE
+
+    def resale_trace(self, facts: Facts, wear: Decimal = Decimal(1)) -> str:
+        """Where its worth at the end comes from, and by which rule."""
+        own = self.part.resale is not None
+        where = f"parts.yaml resale of {self.part.id}" if own else f"kinds.yaml resale of {self.kind.kind}"
+        life = life_of(facts, self.part)
+        if life is None or not self._straight_line:
+            return f"{where}, share of price"
+        return f"{where}, straight line over {worn_after(life, wear)} years"
+
+    def resale_cents(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> int:
+        """Worth today of selling the units at the end of the plan; 0 for what stays in the building."""
+        worth = single_worth(facts.shop.money.discount_rate, facts.shop.years)
+        return to_cents(to_cents(self.resale_exact(units, facts, wear)) * worth)
+
+    def resale_worth(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> Decimal:
+        """The same, where nothing is rounded on the way."""
+        worth = single_worth(facts.shop.money.discount_rate, facts.shop.years)
+        return self.resale_exact(units, facts, wear) * worth
+
+    def resale_exact(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> Decimal:
+        """What the units, bought today, fetch at the end of the plan, in that year's money, not rounded."""
+        return self.share_of_pack_cents(units) * self.resale_share(facts, facts.shop.years, wear)
+
+
+@dataclass(frozen=True, slots=True)
+class LaterPurchase:
+    """What a counter would sell for one need alone, at today's prices, in cents not rounded.
+
+    `count` is of pieces, feet, packs, reels or sticks; `cash_cents` their price with tax, cuts and freight;
+    `allowance_cents` what replaces those that fail; `inspect_hours` of the owner's, `inspection_cents` what they are worth;
+    `resold_cents` the price of what can be sold at the end. `what` follows the part's name; `whole` says that packs, reels
+    or sticks are bought.
+    """
+
+    deal: Deal
+    count: int
+    what: str
+    whole: bool
+    cash_cents: Decimal
+    allowance_cents: Decimal
+    inspect_hours: Decimal
+    inspection_cents: Decimal
+    resold_cents: Decimal
+    quantity: Decimal = Decimal(0)
+    """How many of what the offer's price is for (`Deal.per`): feet where it is sold by the foot, else `count`."""
+
+    @property
+    def cost_cents(self) -> Decimal:
+        """All of it: cash, allowance and own time."""
+        return self.cash_cents + self.allowance_cents + self.inspection_cents
+
+
+def deal_of(offer: Offer, part: Part, kind: Kind, supplier: Supplier, *, spares: bool) -> Deal:
+    """An offer with a price as a deal; spares: whole pieces more are bought for the surplus that may fail."""
+    assert offer.price_cents is not None
+    surplus = offer.condition in SURPLUS
+    per = offer.by_the_foot or 1
+    length = offer.piece_length_ft
+    reject = kind.reject.get(offer.condition, Decimal(0)) if surplus else Decimal(0)
+    pack = int(length) if length is not None else offer.pack_size if offer.pack_size > 1 else None
+    good, looked_at = Decimal(1), 0
+    if offer.is_lot:
+        good = offer.usable if offer.usable is not None else 1 - reject
+        pack, reject, looked_at = offer.pack_size, Decimal(0), offer.pack_size
+    elif spares and reject and kind.sold == "each":
+        pack = pack or 1
+        good, reject, looked_at = 1 - reject, Decimal(0), pack
+    return Deal(
+        offer,
+        part,
+        kind,
+        supplier,
+        offer.price_cents / per if offer.by_the_foot else Decimal(to_cents(offer.price_cents)),
+        reject,
+        kind.inspect_hours if surplus else Decimal(0),
+        pack,
+        length is not None,
+        offer.by_the_foot is not None,
+        None if pack is None else Fraction(good) * pack,
+        looked_at,
+        offer.freight_cents / per,
+    )
+
+
+def order_of(deal: Deal) -> tuple[object, ...]:
+    """In which order deals come, whatever the order of the offers' rows."""
+    offer = deal.offer
+    available = -1 if offer.available is None else offer.available
+    return (
+        deal.part.id,
+        deal.supplier.id,
+        str(offer.condition),
+        offer.per,
+        deal.unit_cents,
+        available,
+        offer.row,
+    )
