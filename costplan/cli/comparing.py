@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from costplan.studies.case import Case
     from costplan.studies.comparison import Comparison
     from costplan.studies.outlays import Frontier
+    from costplan.studies.yearly_budget import Budget
 
 
 def shown_parts(show: str | None, format_: Format, kind: "type[P]") -> "tuple[P, ...]":
@@ -87,24 +88,23 @@ def best_plan(facts: "Facts") -> "Ranked":
         return best_plans(Bench.over(facts, facts.shop.money.surplus), 1, tick=tick)[0]
 
 
-def budget_said(said: str | None, by: Sequence[str], *, wanted: bool) -> tuple[int, dict[str, int]] | None:
-    """The budget of a year in cents, and until when machines may wait; None without one. Ends the command for what is neither.
+def budget_said(
+    said: str | None, by: Sequence[str], *, wanted: bool
+) -> "tuple[Budget, dict[str, int]] | None":
+    """The budget by year, and until when machines may wait; None without one. Ends the command for what is neither.
 
     wanted: whether the part about it is asked for.
     """
-    from costplan.files.quantities import parse_money_cents
+    from costplan.studies.yearly_budget import Budget
 
-    example = "for example --yearly-budget 1900"
+    example = "for example --yearly-budget 1900, or '2500; 600': today, and each year after"
     if said is None:
         if by or wanted:
             fail(f"{'--by' if by else '--show budget'} needs the budget of a year: {example}")
         return None
-    try:
-        cents = int(parse_money_cents(said))
-    except ValueError as error:
-        fail(f'--yearly-budget "{said}" {error}; write money, {example}')
-    if cents <= 0:
-        fail(f'--yearly-budget "{said}" is nothing or less; write money, {example}')
+    budget = Budget(tuple(_budget_of_year(each, example) for each in said.split(";")))
+    if not any(budget.cents):
+        fail(f'--yearly-budget "{said}" is nothing; write money, {example}')
     years: dict[str, int] = {}
     for entry in by:
         name, _, year = (word.strip() for word in entry.rpartition("="))
@@ -116,22 +116,35 @@ def budget_said(said: str | None, by: Sequence[str], *, wanted: bool) -> tuple[i
             fail(
                 f"--by names {name} twice, with year {years[name]} and with year {year}; leave one of them out"
             )
-    return cents, years
+    return budget, years
+
+
+def _budget_of_year(said: str, example: str) -> int:
+    """The most cash of a year in cents. Ends the command for what is none."""
+    from costplan.files.quantities import parse_money_cents
+
+    try:
+        cents = int(parse_money_cents(said.strip()))
+    except ValueError as error:
+        fail(f'--yearly-budget "{said.strip()}" {error}; write money, {example}')
+    if cents < 0:
+        fail(f'--yearly-budget "{said.strip()}" is below nothing; write money, {example}')
+    return cents
 
 
 def budget_of(
-    comparison: "Comparison", plan: int, said: tuple[int, dict[str, int]], clock: "Clock"
+    comparison: "Comparison", plan: int, said: "tuple[Budget, dict[str, int]]", clock: "Clock"
 ) -> "Budgeted":
     """The years of a plan's circuits under a budget; ends the command for machines and years that cannot be."""
     from costplan.studies.budgeted import budgeted
 
-    cents, by = said
+    budget, by = said
     try:
         with progress() as tick:
             return budgeted(
                 comparison.facts,
                 comparison.plans[plan - 1],
-                cents,
+                budget,
                 by,
                 clock,
                 tick,

@@ -109,7 +109,8 @@ def compare(
         str | None,
         typer.Option(
             metavar="MONEY",
-            help="The most cash in any one year, today's too: what of the plan to do in which year, or what is short.",
+            help="The most cash in any one year, today's too, or '2500; 600' for today and each year after: what of the "
+            "plan to do in which year, or what is short.",
         ),
     ] = None,
     by: Annotated[

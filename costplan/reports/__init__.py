@@ -13,7 +13,8 @@ Its modules:
   are put together, tables of the comparison and of one plan.
 - `columns`, `answer_columns`, `next_columns`: tables with each column declared once, for JSON, CSV and pandas: what a table
   is and those of plans; what stands beside plans (strategies, layouts, ranges), and all by name; those of next machines.
-- `frames`, `next_frames`: the same as pandas frames; `costplan.compare` and `costplan.next_machines`, which the commands call.
+- `framing`, `frames`, `next_frames`: the same as pandas frames; `costplan.compare` and `costplan.next_machines`, which the
+  commands call.
 - `over_time`, `outlays_text`: plans over the years beside each other: cash so far, payback, what could wait; cash today
   against later.
 - `budget_text`: what to do in which year under a yearly budget, or what is short.

@@ -6,9 +6,9 @@ from typing import Any
 from costplan.model.money import format_cents
 from costplan.reports.sure import in_draws
 from costplan.reports.tables import filled, fitted, hung
-from costplan.studies.budgeted import Budgeted
+from costplan.studies.budgeted import WorkedAnew, Budgeted
 from costplan.studies.exceeding import Exceeding
-from costplan.studies.yearly_budget import Lacking, Staged
+from costplan.studies.yearly_budget import Budget, Lacking, Staged
 
 NO_BUDGET = "No yearly budget was given; --yearly-budget 1900 would say what to do in which year."
 SAME = (
@@ -23,18 +23,26 @@ def budget_text(found: Budgeted | None, width: int) -> str:
     """A table of the years, what the budget costs, and the same worked out anew; or what is short and what would mend it."""
     if found is None:
         return filled(NO_BUDGET, width)
-    budget = format_cents(found.task.budget_cents)
+    budget = _told(found.task.budget)
     if isinstance(found.found, Lacking):
-        said = [f"A budget of {budget} a year cannot be kept.", *_short(found, found.found)]
+        said = [f"A budget of {budget} cannot be kept.", *_short(found, found.found)]
         return "\n".join([*(hung(words, width, "  ") for words in said if words), filled(SAME, width)])
     said = [_costs(found, found.found), _anew(found), _sure(found)]
     return "\n".join(
         [
-            filled(f"What to do in which year with {budget} a year at most", width),
+            filled(f"What to do in which year with {budget} at most", width),
             _table(found, found.found, width),
             *(filled(words, width) for words in (*said, SAME) if words),
         ]
     )
+
+
+def _told(budget: Budget) -> str:
+    if budget.alike:
+        return f"{format_cents(budget.of(0))} a year"
+    *firsts, last = (format_cents(cents) for cents in budget.cents)
+    first = ", ".join(f"{cents} {_in(year)}" for year, cents in enumerate(firsts))
+    return f"{first} and {last} in each year after"
 
 
 def _table(found: Budgeted, years: Staged, width: int) -> str:
@@ -44,7 +52,7 @@ def _table(found: Budgeted, years: Staged, width: int) -> str:
             name + _may_wait(found, name, year) for name, when in sorted(years.years.items()) if when == year
         ]
         if names or cents:
-            left = found.task.budget_cents - cents
+            left = found.task.budget.of(year) - cents
             rows.append([_year(year), ", ".join(names) or "-", format_cents(cents), format_cents(left)])
     return fitted(["year", "circuits made (by when at the latest)", "cash", "left"], rows, {2, 3}, width)
 
@@ -75,11 +83,7 @@ def _told_years(years: Staged) -> str:
 def _anew(found: Budgeted) -> str:
     if found.anew is None:
         return "The years could not be worked out anew as a plan: what is bought together counts as in the plan of today."
-    over = {
-        year: cents - found.task.budget_cents
-        for year, cents in enumerate(found.anew.cash)
-        if cents > found.task.budget_cents
-    }
+    over = _over_budget(found.task.budget, found.anew)
     total = format_cents(found.anew.plan.present_value_cents)
     paid = ", ".join(
         f"{_of_year(year)} {format_cents(cents)}" for year, cents in enumerate(found.anew.cash) if cents
@@ -91,22 +95,27 @@ def _anew(found: Budgeted) -> str:
     return words
 
 
+def _over_budget(budget: Budget, anew: WorkedAnew) -> dict[int, int]:
+    """By how much each year that takes more than it may does so, in cents."""
+    return {year: cents - budget.of(year) for year, cents in enumerate(anew.cash) if cents > budget.of(year)}
+
+
 def _sure(found: Budgeted) -> str:
     """How often the plan worked out anew takes more than the budget, in which years, and what covers nine draws of ten."""
     if found.sure is None or found.anew is None:
         return ""
-    kept = (
-        "As reckoned the budget is kept"
-        if max(found.anew.cash) <= found.task.budget_cents
-        else "How sure it is"
-    )
-    return f"{kept}: {_over(found.sure)}."
+    over = _over_budget(found.task.budget, found.anew)
+    kept = "How sure it is" if over else "As reckoned the budget is kept"
+    return f"{kept}: {_over(found.sure, found.task.budget)}."
 
 
-def _over(sure: Exceeding) -> str:
+def _over(sure: Exceeding, budget: Budget) -> str:
     if not sure.share:
         return "in no draw does a year need more"
-    covers = f"{format_cents(sure.covers_cents)} a year covers 9 of 10"
+    covers = f"{format_cents(budget.of(0) + sure.more_cents)} a year covers 9 of 10"
+    if not budget.alike:
+        how = "more" if sure.more_cents >= 0 else "less"
+        covers = f"{format_cents(abs(sure.more_cents))} {how} in every year covers 9 of 10"
     if len(sure.by_year) == 1:
         return f"in {in_draws(sure.share)} more is needed {_in(*sure.by_year)}; {covers}"
     years = ", ".join(f"{_of_year(year)} in {in_draws(share)}" for year, share in sure.by_year.items())
@@ -133,7 +142,7 @@ def _short(found: Budgeted, lacking: Lacking) -> list[str]:
     alone = [f"{_of_year(year)} {format_cents(cents)}" for year, cents in lacking.one_year.items()]
     if alone:
         said.append(f"One year alone would need more: {' or '.join(alone)}.")
-    sure = "" if found.sure is None else f" as reckoned: {_over(found.sure)}"
+    sure = "" if found.sure is None else f" as reckoned: {_over(found.sure, Budget((lacking.every_year,)))}"
     said.append(f"The same in every year: {format_cents(lacking.every_year)} would do{sure}.")
     said.append(_others(found))
     if lacking.waits:
@@ -169,13 +178,14 @@ def budget_data(found: Budgeted) -> dict[str, Any]:
     """The same as data; money in whole units of currency."""
     kept, anew = found.found, found.anew
     told: dict[str, Any] = {
-        "budget": _money(found.task.budget_cents),
+        "budget": _money(found.task.budget.of(0)) if found.task.budget.alike else None,
+        "budget_by_year": [_money(found.task.budget.of(year)) for year in range(found.task.years)],
         "due": dict(found.due),
         "kept": isinstance(kept, Staged),
     }
     told |= dict.fromkeys(("years", "cash", "worth", "proven", "worth_without_budget", "anew"))
     told |= dict.fromkeys(("short", "one_year", "every_year", "waits", "other_plans"))
-    told["sure"] = None if found.sure is None else _sure_data(found.sure)
+    told["sure"] = None if found.sure is None else _sure_data(found.sure, _limit(found))
     if isinstance(kept, Staged):
         told |= {
             "years": dict(kept.years),
@@ -209,13 +219,19 @@ def budget_data(found: Budgeted) -> dict[str, Any]:
     }
 
 
-def _sure_data(sure: Exceeding) -> dict[str, Any]:
+def _limit(found: Budgeted) -> Budget:
+    """The budget that `sure` is about: the least that would do in every year, where the one asked for cannot be kept."""
+    return Budget((found.found.every_year,)) if isinstance(found.found, Lacking) else found.task.budget
+
+
+def _sure_data(sure: Exceeding, limit: Budget) -> dict[str, Any]:
     return {
         "over_share": round(Decimal(str(sure.share)), 4),
         "over_share_by_year": {
             str(year): round(Decimal(str(share)), 4) for year, share in sure.by_year.items()
         },
-        "covers_nine_of_ten": _money(sure.covers_cents),
+        "covers_nine_of_ten": _money(limit.of(0) + sure.more_cents) if limit.alike else None,
+        "more_covers_nine_of_ten": _money(sure.more_cents),
     }
 
 

@@ -6,10 +6,11 @@ The columns are those of `columns`, with money in whole cents; `draws` has every
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING
 
 from costplan.files.asked import WrongUseError, whole_number
 from costplan.program.clock import Clock, Tick
+from costplan.reports.framing import columns_of, framed, named
 from costplan.studies.bid_choice import compare_with_bids
 from costplan.studies.caps import with_cap
 from costplan.studies.case import Case
@@ -31,9 +32,7 @@ from costplan.studies.turned import Pair, ask_of
 if TYPE_CHECKING:
     import pandas as pd
 
-    from costplan.reports.columns import Column, PlanTable, Table
 
-T = TypeVar("T")
 MOST_PLANS, MOST_CENTS = 50, 10**11
 UNDER_A_CAP = (
     "--turning, --between and --map solve at other figures, at which a cap on today's outlay may leave no plan at all: leave "
@@ -180,28 +179,6 @@ class Result:
         return framed(columns_of(table), table.values(self.comparison))
 
 
-def columns_of(table: "Table[Any, Any] | PlanTable[Any]") -> "tuple[Column[Any], ...]":
-    """The columns of its frame."""
-    from costplan.reports.columns import RANK, PlanTable
-
-    return (RANK, *table.columns) if isinstance(table, PlanTable) else table.columns
-
-
-def framed(columns: "tuple[Column[Any], ...]", rows: list[list[Any]]) -> "pd.DataFrame":
-    """Rows as a frame whose columns have their types."""
-    import pandas as pd
-
-    from costplan.reports.columns import Kind
-
-    series = {}
-    for place, column in enumerate(columns):
-        values = [row[place] for row in rows]
-        if column.kind is Kind.NUMBER:
-            values = [None if value is None else float(value) for value in values]
-        series[column.name] = pd.Series(values, dtype=str(column.kind))
-    return pd.DataFrame(series)
-
-
 def compare(
     case: Case,
     *,
@@ -255,10 +232,3 @@ def compare(
         exact_turning=ask,
     )
     return Result(found, settings, dict(held or {}))
-
-
-def named(tables: Mapping[str, T], name: str) -> T:
-    """The table of that name. Raises WrongUseError naming those that there are."""
-    if name not in tables:
-        raise WrongUseError(f'there is no table "{name}"; there are {", ".join(tables)}')
-    return tables[name]

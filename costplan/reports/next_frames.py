@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from costplan.files.asked import whole_number
 from costplan.program.clock import Tick
-from costplan.reports.frames import framed, named
+from costplan.reports.framing import framed, named
 from costplan.reports.next_columns import NEXT_TABLES
 from costplan.reports.next_page import incomplete_lines
 from costplan.reports.words import left_out_lines

@@ -1,6 +1,6 @@
 """The first screen of a next machine: what it costs all in, by which way, and what it takes, in 24 rows of 80 columns."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from costplan.ledger.lines import LineKind, Pocket
@@ -42,6 +42,7 @@ def next_screen(
     """
     width = min(max(width, COLUMNS), WIDE_ENOUGH)
     best = prices[0]
+    spreads = {price.machine.name: _spread(price) for price in prices}
     out = [
         f"{one_or_more(entry)}: {reason}"
         for entry in (*best.facts.left_out, *left_out)
@@ -50,14 +51,16 @@ def next_screen(
     open_ones = [price.machine.name for price in prices if not price.proven]
     unproven = f"Not proven, time ran out: {named(open_ones, 3)} may cost less or more." if open_ones else ""
     blocks = [
-        Block(lambda rows: _answer(prices, min(rows, 4), width), 2, 0),
+        Block(lambda rows: _answer(prices, spreads, min(rows, 4), width), 2, 0),
         items_block("Left out, in no figure: ", out, width, 1, 2, ": --show machines", most=3),
         text_block(unproven, width, 1, 1),
         items_block("! ", list(incomplete_lines(prices)), width, 1, 3, ": --show machines", most=3),
         text_block("; ".join(close_words(best)), width, 1, 5),
-        Block(lambda rows: _rivals(prices, rows, width) if len(prices) > 1 else [], 3, 4, apart=True),
-        Block(lambda rows: _ways(best, rows, width), 3, 6, apart=True),
-        text_block(_takes(best), width, 1, 7, apart=True),
+        Block(
+            lambda rows: _rivals(prices, spreads, rows, width) if len(prices) > 1 else [], 3, 4, apart=True
+        ),
+        Block(lambda rows: _ways(best, spreads[best.machine.name], rows, width), 3, 6, apart=True),
+        text_block(_takes(best, spreads[best.machine.name]), width, 1, 7, apart=True),
         items_block("Room: ", _room(best), width, 1, 8, ": --show room"),
         text_block(counted_words(counted) if counted else "", width, 1, 9),
         Block(
@@ -73,18 +76,19 @@ def _spread(price: NextPrice) -> int:
     return spread_between(price.facts, price.with_it, price.without)
 
 
-def _answer(prices: Sequence[NextPrice], rows: int, width: int) -> list[str]:
+def _answer(prices: Sequence[NextPrice], spreads: Mapping[str, int], rows: int, width: int) -> list[str]:
     best, facts = prices[0], prices[0].facts
-    spread, name = _spread(best), best.machine.name
+    name = best.machine.name
+    spread = spreads[name]
     total = (
         f"{name} costs about {facts.shop.currency} {in_steps(best.total_cents, spread)} all in over {facts.shop.years} "
         f"years, in today's money: {in_steps(best.machine_cents, spread)} for the machine, "
         f"{in_steps(best.power_cents, spread)} for its power; cash for it {in_steps(best.outlay_cents, spread)} today."
     )
-    others = [
-        f"{price.machine.name} about {in_steps(price.total_cents - best.total_cents, max(spread, _spread(price)))} more"
-        for price in prices[1:]
-    ]
+    others = []
+    for price in prices[1:]:
+        more = in_steps(price.total_cents - best.total_cents, max(spread, spreads[price.machine.name]))
+        others.append(f"{price.machine.name} about {more} more")
     invented = made_up_in_short(facts)
     texts = [
         " ".join(filter(None, [total, f"{named(others, most)}." if others else "", invented]))
@@ -100,11 +104,11 @@ def _table(
     return lines if len(lines) <= room else [*lines[: room - 1], f"and {len(lines) - room + 1} more: {where}"]
 
 
-def _rivals(prices: Sequence[NextPrice], rows: int, width: int) -> list[str]:
+def _rivals(prices: Sequence[NextPrice], spreads: Mapping[str, int], rows: int, width: int) -> list[str]:
     """The machines side by side, the cheapest all in first."""
     cells = []
     for price in prices:
-        spread = _spread(price)
+        spread = spreads[price.machine.name]
         figures = (price.total_cents, price.machine_cents, price.power_cents, price.outlay_cents)
         (name,) = filled_rows(price.machine.name, 1, width - 50)
         cells.append([name, *(in_steps(figure, spread) for figure in figures)])
@@ -112,9 +116,8 @@ def _rivals(prices: Sequence[NextPrice], rows: int, width: int) -> list[str]:
     return _table(heads, cells, {1, 2, 3, 4}, rows, "--show machines")
 
 
-def _ways(price: NextPrice, rows: int, width: int) -> list[str]:
+def _ways(price: NextPrice, spread: int, rows: int, width: int) -> list[str]:
     """What its power costs by each source and kind of run, the cheapest first; what nothing can be said of last."""
-    spread = _spread(price)
     cells = []
     for variant in price.variants:
         if variant.power_cents is None:
@@ -134,9 +137,8 @@ def _ways(price: NextPrice, rows: int, width: int) -> list[str]:
     return _table(heads, cells, {1}, rows, "--show ways")
 
 
-def _takes(price: NextPrice) -> str:
+def _takes(price: NextPrice, spread: int) -> str:
     """What its power takes until it runs: parts, hired work, the owner's own hours, and new shared equipment."""
-    spread = _spread(price)
     parts = sum(cents for _, _, cents in parts_difference(price))
     more = [(1, line) for line in until_it_runs(price, price.with_it)]
     more += [(-1, line) for line in until_it_runs(price, price.without)]

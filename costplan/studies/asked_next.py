@@ -11,8 +11,9 @@ from costplan.files.asked import WrongUseError
 from costplan.model.left_out import Without
 from costplan.model.mistakes import said_of
 from costplan.model.shop import NextMachine
-from costplan.program.clock import Tick
+from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import NoPlanError
+from costplan.studies.beside import beside
 from costplan.studies.next_machine import (
     Benches,
     CountedCost,
@@ -20,6 +21,7 @@ from costplan.studies.next_machine import (
     by_count,
     price_machines,
     with_a_way,
+    without_any,
 )
 
 MOST_ALIKE = 12
@@ -112,10 +114,15 @@ def answer_next(
     """Price them, and so many like the cheapest; second, all_ways: as for `price_machines`. Raises NoPlanError."""
     chosen, share = list(machines), None if seconds is None else seconds / (2 if up_to else 1)
     benches = Benches(facts)
-    ready, out = with_a_way(benches, chosen)
+    clock = Clock(share)
+    with beside(lambda: without_any(benches, len(chosen), clock, tick), pays=True) as solved:
+        ready, out = with_a_way(benches, chosen)
+        base = solved.result() if ready else None
     if not ready:
         raise NoPlanError([f"{entry.machine}: {'; '.join(entry.reasons)}" for entry in out])
-    prices = price_machines(benches, ready, second=second, all_ways=all_ways, seconds=share, tick=tick)
+    prices = price_machines(
+        benches, ready, second=second, all_ways=all_ways, seconds=clock.left, tick=tick, base=base
+    )
     counted = by_count(benches, prices[0].machine, up_to, seconds=share, tick=tick) if up_to else []
     written = {machine.name for machine in facts.shop.next_machines}
     asked = (asked_about(machine, facts.shop.currency) for machine in chosen if machine.name not in written)

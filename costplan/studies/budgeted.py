@@ -23,7 +23,7 @@ from costplan.studies.exceeding import Exceeding, exceeding
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.studies.sureness import DEFAULT, Settings
 from costplan.studies.uncertain import GROWING
-from costplan.studies.yearly_budget import Job, Lacking, Staged, Task, Together, staged
+from costplan.studies.yearly_budget import Budget, Job, Lacking, Staged, Task, Together, staged
 from costplan.years.calendar import scenarios_of
 
 OF_A_VISIT = (LineKind.CALL_OUT, LineKind.PERMIT)
@@ -69,7 +69,7 @@ class Budgeted:
 def budgeted(
     facts: Facts,
     plan: Ranked,
-    budget_cents: int,
+    budget: Budget,
     by: Mapping[str, int],
     clock: Clock,
     tick: Tick = bool,
@@ -82,37 +82,41 @@ def budgeted(
     ranked: all ranked plans, the best first; settings: of the draws. Raises ValueError for a name or a year that cannot be,
     or where the plan has nothing to do.
     """
-    task, starts = _Read(facts, plan, budget_cents, by).task()
+    task, starts = _Read(facts, plan, budget, by).task()
     _refuse_idle(task.jobs, by)
     found = staged(task)
-    free = staged(replace(task, budget_cents=sum(max(job.cash) for job in task.jobs) + _most_besides(task)))
+    free = staged(
+        replace(task, budget=Budget((sum(max(job.cash) for job in task.jobs) + _most_besides(task),)))
+    )
     due = {job.name: job.by for job in task.jobs}
 
     def anew_in(years: Mapping[str, int]) -> WorkedAnew | None:
         moved = {name: year for name, year in years.items() if year != starts[name]}
         return _anew(facts, plan, moved, clock, tick)
 
-    def sure_of(anew: WorkedAnew | None, cents: int) -> Exceeding | None:
-        return None if anew is None else exceeding(facts, anew.plan, cents, settings)
+    def sure_of(anew: WorkedAnew | None, limit: Budget) -> Exceeding | None:
+        return None if anew is None else exceeding(facts, anew.plan, limit.of, settings)
 
     if isinstance(found, Lacking):
-        level = staged(replace(task, budget_cents=found.every_year))
+        same = Budget((found.every_year,))
+        level = staged(replace(task, budget=same))
         enough = None if isinstance(level, Lacking) else anew_in(level.years)
         others = tuple(
             Other(rank, other)
             for rank, other in enumerate(ranked, 1)
-            if other is not plan and _could_keep(facts, other, budget_cents, by)
+            if other is not plan and _could_keep(facts, other, budget, by)
         )
-        return Budgeted(task, found, due, free, None, sure_of(enough, found.every_year), others)
+        return Budgeted(task, found, due, free, None, sure_of(enough, same), others)
     anew = anew_in(found.years)
-    return Budgeted(task, found, due, free, anew, sure_of(anew, budget_cents))
+    return Budgeted(task, found, due, free, anew, sure_of(anew, budget))
 
 
-def _could_keep(facts: Facts, plan: Ranked, budget_cents: int, by: Mapping[str, int]) -> bool:
+def _could_keep(facts: Facts, plan: Ranked, budget: Budget, by: Mapping[str, int]) -> bool:
     """Whether there are years in which the plan keeps the budget, read off its lines."""
-    task, _ = _Read(facts, plan, budget_cents, by).task()
+    task, _ = _Read(facts, plan, budget, by).task()
     if not task.jobs:
-        return max(map(sum, zip(task.visit, task.other, strict=True))) <= budget_cents
+        paid = map(sum, zip(task.visit, task.other, strict=True))
+        return all(cents <= budget.of(year) for year, cents in enumerate(paid))
     return isinstance(staged(task), Staged)
 
 
@@ -132,8 +136,8 @@ def _most_besides(task: Task) -> int:
 class _Read:
     """What is read off the lines of a plan."""
 
-    def __init__(self, facts: Facts, plan: Ranked, budget_cents: int, by: Mapping[str, int]) -> None:
-        self.facts, self.plan, self.budget_cents, self.by = facts, plan, budget_cents, by
+    def __init__(self, facts: Facts, plan: Ranked, budget: Budget, by: Mapping[str, int]) -> None:
+        self.facts, self.plan, self.budget, self.by = facts, plan, budget, by
         self.years = max(facts.shop.years, 1)
         self.growth = {"parts": facts.shop.money.growth.parts, "labor": facts.shop.money.growth.labor}
         self.growth["electricity"] = facts.shop.money.growth.electricity
@@ -185,7 +189,7 @@ class _Read:
         together = [Together(names, self._by_year(amounts, 0)) for names, amounts in shared.items()]
         visit = self._visits(visits)
         return Task(
-            self.budget_cents,
+            self.budget,
             self.facts.shop.money.discount_rate,
             tuple(jobs),
             tuple(together),

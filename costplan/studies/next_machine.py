@@ -1,8 +1,9 @@
 """What the next machine really costs: the difference of two proven optima, with it and without it."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import zip_longest
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
@@ -105,6 +106,22 @@ class Benches:
         return self._alike[machine.name, count]
 
 
+@dataclass(frozen=True, slots=True)
+class Base:
+    """The best plan of the shop without any next machine, and what is incomplete of it."""
+
+    plan: Ranked
+    threat: Threat | None
+
+
+def without_any(benches: Benches, machines: int, clock: Clock, tick: Tick) -> Base:
+    """The shop as it is, in the share of the time that it has beside so many machines. Raises NoPlanError."""
+    bench, parts = benches.without, 2 + 8 * machines
+    tick("proving the shop without it")
+    plan = best_plans(bench, 1, clock=Clock(clock.share(parts)))[0]
+    return Base(plan, threat(bench, plan, Clock(clock.share(parts))))
+
+
 def price_machines(
     facts: Facts | Benches,
     machines: Iterable[NextMachine],
@@ -113,34 +130,71 @@ def price_machines(
     all_ways: bool = True,
     seconds: float | None = None,
     tick: Tick = bool,
+    base: "Base | None" = None,
 ) -> list[NextPrice]:
     """Price machines side by side, the cheapest all in first.
 
-    second: also price another one like it; all_ways: give the variants of all, not of the cheapest alone. Machines of the
-    shop that have no way are left out; each of `machines` has one (see `with_a_way`). Raises NoPlanError when a shop has
-    no plan.
+    second: also price another one like it; all_ways: give the variants of all, not of the cheapest alone; base: the shop
+    without them where it is solved. Machines of the shop that have no way are left out; each of `machines` has one (see
+    `with_a_way`). Raises NoPlanError when a shop has no plan.
     """
     chosen = list(machines)
     clock = Clock(seconds)
     benches = facts if isinstance(facts, Benches) else Benches(facts)
-    bench = benches.without
-    parts = 2 + 8 * len(chosen)
-    tick("proving the shop without it")
-    without = best_plans(bench, 1, clock=Clock(clock.share(parts)))[0]
-    incomplete = threat(bench, without, Clock(clock.share(parts)))
+    base = base or without_any(benches, len(chosen), clock, tick)
+    without = base.plan
+    several = len(chosen) > 1
+
+    def solved(some: Sequence[NextMachine]) -> list[_Solved]:
+        found = []
+        for position, machine in enumerate(some):
+            share = Clock(clock.share(len(some) - position))
+            one = _solved(
+                benches, machine, without, share, tick, second=second, ways=all_ways, alone=not several
+            )
+            found.append(one)
+        return found
+
+    with beside(lambda: solved(chosen[1::2]), pays=several) as others:
+        here = solved(chosen[::2])
+        there = others.result() if several else []
     prices = []
     for position, machine in enumerate(chosen):
-        share = Clock(clock.share(len(chosen) - position))
-        priced = _price(benches, machine, without, share, tick, second=second, ways=all_ways)
-        prices.append(replace(priced, without_threat=incomplete))
+        bench, one = benches.with_alike(machine), (there if position % 2 else here)[position // 2]
+        prices.append(
+            NextPrice(
+                machine,
+                bench.facts,
+                tuple(_own_lines(bench.pricers[0], machine)),
+                without,
+                one.with_it,
+                one.variants,
+                one.two,
+                one.why_not_two,
+                base.threat,
+                one.threat,
+            )
+        )
     prices.sort(key=lambda price: (price.total_cents, price.machine.name))
     if prices and not all_ways:
-        found = _variants(benches.with_alike(prices[0].machine), prices[0].machine, without, clock, tick)
+        cheapest = prices[0].machine
+        found = _variants(benches.with_alike(cheapest), cheapest, without, clock, tick, alone=True)
         prices[0] = replace(prices[0], variants=found)
     return prices
 
 
-def _price(
+@dataclass(frozen=True, slots=True)
+class _Solved:
+    """What was solved for one machine: the plan with it, what it lacks, its variants, and with another one like it."""
+
+    with_it: Ranked
+    threat: Threat | None
+    variants: tuple[Variant, ...]
+    two: Ranked | None
+    why_not_two: str
+
+
+def _solved(
     benches: Benches,
     machine: NextMachine,
     without: Ranked,
@@ -149,8 +203,9 @@ def _price(
     *,
     second: bool,
     ways: bool,
-) -> NextPrice:
-    """Price one machine, another one like it beside that in a second process where the shop is large."""
+    alone: bool,
+) -> _Solved:
+    """Solve for one machine; where it is `alone` another one like it in a second process, where the shop is large."""
 
     def best_of_two() -> Ranked | None:
         two = benches.with_alike(machine, 2) if second else None
@@ -158,7 +213,7 @@ def _price(
 
     bench = benches.with_alike(machine)
     two, why_not_two = None, ""
-    with beside(best_of_two, pays=second and benches.without.survey.large) as another:
+    with beside(best_of_two, pays=second and alone and benches.without.survey.large) as another:
         tick(f"proving the shop with {machine.name}")
         with_it = best_plans(bench, 1, clock=Clock(clock.share(7)))[0]
         incomplete = threat(bench, with_it, Clock(clock.share(6)))
@@ -169,28 +224,27 @@ def _price(
             two = another.result()
         except NoPlanError as error:
             why_not_two = str(error)
-    own = tuple(_own_lines(bench.pricers[0], machine))
-    return NextPrice(
-        machine,
-        bench.facts,
-        own,
-        without,
-        with_it,
-        variants,
-        two,
-        why_not_two,
-        with_threat=incomplete,
-    )
+    return _Solved(with_it, incomplete, variants, two, why_not_two)
 
 
 def _variants(
-    bench: Bench, machine: NextMachine, without: Ranked, clock: Clock, tick: Tick
+    bench: Bench, machine: NextMachine, without: Ranked, clock: Clock, tick: Tick, *, alone: bool = False
 ) -> tuple[Variant, ...]:
-    """Each source and each kind of run for the machine, the cheapest first."""
-    found = []
-    for words, allowed in _held_to(bench, machine.name):
-        tick("proving each way for it")
-        found.append(_variant(bench, words, allowed, without, Clock(clock.share(6))))
+    """Each source and each kind of run for the machine, the cheapest first; where nothing else runs, in two processes."""
+    held = _held_to(bench, machine.name)
+
+    def solved(some: Iterable[tuple[str, Callable[[Way], bool]]]) -> list[Variant]:
+        found = []
+        for words, allowed in some:
+            tick("proving each way for it")
+            found.append(_variant(bench, words, allowed, without, Clock(clock.share(6))))
+        return found
+
+    its = held[1::2] if alone else []
+    with beside(lambda: solved(its), pays=bool(its)) as others:
+        here = solved(held[::2] if alone else held)
+        there = others.result() if its else []
+    found = [variant for pair in zip_longest(here, there) for variant in pair if variant is not None]
     found += _without_price(bench, machine)
     return tuple(sorted(found, key=lambda variant: (variant.power_cents is None, variant.power_cents or 0)))
 

@@ -36,6 +36,22 @@ class Together:
     cash: tuple[int, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """The most cash of a year in cents, today first; the last of them holds for every year after it."""
+
+    cents: tuple[int, ...]
+
+    def of(self, year: int) -> int:
+        """What a year may take; 0 is today."""
+        return self.cents[min(year, len(self.cents) - 1)]
+
+    @property
+    def alike(self) -> bool:
+        """Whether it is the same in every year."""
+        return len(set(self.cents)) == 1
+
+
 @dataclass(frozen=True)
 class Task:
     """What is to be done, and the money of a year.
@@ -43,7 +59,7 @@ class Task:
     `visit` is what a year with hired work pays once, `other` what the year pays in any case, both in cents by year.
     """
 
-    budget_cents: int
+    budget: Budget
     rate: Decimal
     jobs: tuple[Job, ...]
     together: tuple[Together, ...]
@@ -140,7 +156,7 @@ class _Made:
         self.more = {year: self.program.variable(f"more in {year}", most, 1) for year in more}
         budget = self.program.variable("budget", most, 1) if level else None
         for year, terms in enumerate(self.spent):
-            row, high = dict(terms), task.budget_cents - task.other[year]
+            row, high = dict(terms), task.budget.of(year) - task.other[year]
             if year in self.more:
                 row[self.more[year]] = -1
             if budget is not None:

@@ -20,7 +20,7 @@ from costplan.studies.budgeted import Budgeted, budgeted
 from costplan.studies.comparison import Comparison
 from costplan.studies.exceeding import exceeding
 from costplan.studies.sureness import Drawable, Settings, how_sure
-from costplan.studies.yearly_budget import Lacking, Staged
+from costplan.studies.yearly_budget import Budget, Lacking, Staged
 
 CATALOG = make_catalog(kinds=UNSALABLE)
 WALLS = {"ways": {"only": ["wall drop"], "hard_wired": False}}
@@ -34,7 +34,7 @@ def found(
     lathe = LATHE | WALLS | ({"arrives": 2} if later else {})
     shop = make_shop([SAW | WALLS, DRILL | WALLS, lathe], money=money or {"discount_rate": "3 %"})
     plan = ranked(shop, CATALOG)[0]
-    return budgeted(Facts(shop, CATALOG), plan, budget * 100, by or {}, Clock())
+    return budgeted(Facts(shop, CATALOG), plan, Budget((budget * 100,)), by or {}, Clock())
 
 
 def kept(one: Budgeted) -> Staged:
@@ -108,7 +108,7 @@ def test_a_visit_that_moves_need_anyway_is_not_paid_twice() -> None:
     )
     plan = ranked(shop, make_catalog(kinds=UNSALABLE, crews=[CREWS[0], CREWS[1] | {"call_out": 500}]))[0]
     facts = Facts(shop, make_catalog(kinds=UNSALABLE, crews=[CREWS[0], CREWS[1] | {"call_out": 500}]))
-    one = budgeted(facts, plan, 10_000_00, {}, Clock())
+    one = budgeted(facts, plan, Budget((10_000_00,)), {}, Clock())
     assert one.task.visit[2] == 0 < one.task.visit[3]
     assert kept(one).years["lathe"] in (0, 2)
     assert one.anew is not None
@@ -127,7 +127,7 @@ def test_which_other_plans_could_keep_it_is_said(tiny: Comparison) -> None:
     assert [plan.outlay_cents for plan in plans] == [79500, 87000, 71000]
 
     def asked(budget: int, rank: int = 1) -> Budgeted:
-        return budgeted(tiny.facts, plans[rank - 1], budget * 100, {}, Clock(), ranked=plans)
+        return budgeted(tiny.facts, plans[rank - 1], Budget((budget * 100,)), {}, Clock(), ranked=plans)
 
     short = asked(750)
     assert [other.rank for other in short.others or ()] == [3]
@@ -147,22 +147,43 @@ def test_how_often_a_budget_is_exceeded_is_counted_in_the_draws_of_all_else(tiny
     settings = Settings(draws=1000)
     (drawn,) = how_sure([Drawable(tiny.facts, best)], settings).plans
     high = drawn.cash_today.high_cents
-    at = budgeted(tiny.facts, best, high, {}, Clock(), settings=settings).sure
+    at = budgeted(tiny.facts, best, Budget((high,)), {}, Clock(), settings=settings).sure
     assert at is not None
-    assert (at.covers_cents, at.share) == (high, pytest.approx(0.1, abs=0.002))
+    assert (at.more_cents, at.share) == (0, pytest.approx(0.1, abs=0.002))
     assert set(at.by_year) == {0}
     # what would do as reckoned, where 750.00 is too little: 795.00, the middle of all draws
-    least = budgeted(tiny.facts, best, 75000, {}, Clock(), settings=settings)
+    least = budgeted(tiny.facts, best, Budget((75000,)), {}, Clock(), settings=settings)
     assert least.sure is not None
     assert least.sure.share == pytest.approx(0.5, abs=0.06)
-    assert least.sure.covers_cents == high
+    assert least.sure.more_cents == high - 79500
     text = " ".join(budget_text(least, 80).split())
     assert "795.00 would do as reckoned: in " in text
     assert "more is needed today; " in text
     assert "covers 9 of 10." in text
     assert "in no draw does a year need more" in " ".join(
-        budget_text(budgeted(tiny.facts, best, 10**6, {}, Clock()), 80).split()
+        budget_text(budgeted(tiny.facts, best, Budget((10**6,)), {}, Clock()), 80).split()
     )
+
+
+def test_more_today_than_in_each_year_after(tiny: Comparison) -> None:
+    """The tiny shop, by hand in the guide: plan 3 takes 710.00 today and 460.00 in year 2."""
+    plan = tiny.plans[2]
+
+    def told(*dollars: int) -> tuple[str, Any]:
+        one = budgeted(tiny.facts, plan, Budget(tuple(each * 100 for each in dollars)), {}, Clock())
+        return " ".join(budget_text(one, 80).split()), budget_data(one)
+
+    text, data = told(710, 460)
+    assert "What to do in which year with 710.00 today and 460.00 in each year after at most" in text
+    assert (data["kept"], data["budget"], data["budget_by_year"]) == (True, None, [710, 460, 460, 460])
+    assert "more in every year covers 9 of 10" in text
+    assert data["sure"]["covers_nine_of_ten"] is None
+    assert data["sure"]["more_covers_nine_of_ten"] > 0
+    text, data = told(710, 0, 400, 0)
+    assert text.startswith(
+        "A budget of 710.00 today, 0.00 in year 1, 400.00 in year 2 and 0.00 in each year after cannot"
+    )
+    assert data["short"] == {"2": 60}
 
 
 def test_of_a_later_year_the_scenario_that_takes_most_counts_in_its_own_money() -> None:
@@ -180,7 +201,7 @@ def test_of_a_later_year_the_scenario_that_takes_most_counts_in_its_own_money() 
     cents = int(mean * 100 * 100)
     line = Line(1, "moves", LineKind.LABOR, Pocket.CASH, "work", "saw", cents, cents // 3, "", crew=crew.name)
     fixed = replace(plan, lines=(replace(line, hours=mean, hours_range=hours),))
-    found = exceeding(facts, fixed, 20000, Settings(draws=20000))
+    found = exceeding(facts, fixed, lambda _: 20000, Settings(draws=20000))
     assert found.share == pytest.approx(0.03125, abs=0.005)
     assert found.by_year == {1: found.share}
-    assert found.covers_cents == pytest.approx(100 * (100 + 200 * (1 - 0.1**0.2)), rel=0.01)
+    assert found.more_cents + 20000 == pytest.approx(100 * (100 + 200 * (1 - 0.1**0.2)), rel=0.01)
