@@ -6,7 +6,7 @@ from typing import Any
 from costplan.model.money import format_cents
 from costplan.reports.sure import in_draws
 from costplan.reports.tables import filled, fitted, hung
-from costplan.studies.budgeted import WorkedAnew, Budgeted
+from costplan.studies.budgeted import Budgeted, WorkedAnew
 from costplan.studies.exceeding import Exceeding
 from costplan.studies.yearly_budget import Budget, Lacking, Staged
 
