@@ -1173,6 +1173,11 @@ FIELDS: dict[str, Case] = {
     "Crew.role": c({"labor/crews/owner/role": "electrician"}, other("lines")),
     "Crew.rate": c({"labor/crews/owner/rate": 30}, dearer),
     "Crew.pace": c({"labor/crews/electrician/pace": 2}, cheaper),
+    "Crew.rate_from": c(
+        {"labor/crews/electrician/rate_from": "pair"},
+        asks("rate-reckoned"),
+        given={"labor/crews/+": {"name": "pair", "role": "electrician", "rate": 990, "pace": 2}},
+    ),
     "Crew.people": c(
         {"labor/crews/electrician/people": 2}, cheaper, given={"labor/crews/electrician/pace": GONE}
     ),

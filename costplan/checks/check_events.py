@@ -138,12 +138,35 @@ def _rearranged(
     for index, place in enumerate(short.among):
         if place not in places:
             yield pair.in_shop("rearranged-among", (*trail, "among", index), *unknown("place", place, places))
+        else:
+            yield from _taken(pair, scenario, (*trail, "among", index), place)
     if len(set(short.among)) < 2:
         message = "names fewer than two places, so nothing ever moves"
         yield pair.in_shop(
             "rearranged-among-few", (*trail, "among"), message, "name the places", question=True
         )
     yield from _often(pair, short, trail)
+
+
+def _taken(pair: Pair, scenario: Scenario, where: Trail, place: str) -> Iterator[Problem]:
+    """A question where others are to move to a place at which nothing stands but what is there all years and never moves.
+
+    A place may be a stretch of floor with room for several, so it may be meant.
+    """
+    leaves = {event.machine for event in scenario.events if event.leaves}
+    stand = [machine for machine in pair.shop.machines if (machine.at or machine.name) == place]
+    stay = [
+        machine.name
+        for machine in stand
+        if machine.never_moves
+        and not machine.arrives
+        and machine.leaves is None
+        and machine.name not in leaves
+    ]
+    if stay and len(stay) == len(stand):
+        message = f'is "{place}", where {" and ".join(stay)} always stand{"s" * (len(stay) == 1)}'
+        mend = "is there room for another beside? Else delete it here"
+        yield pair.in_shop("rearranged-among-taken", where, message, mend, question=True)
 
 
 def _often(pair: Pair, short: Rearranged, trail: Trail) -> Iterator[Problem]:

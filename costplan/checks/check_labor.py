@@ -101,6 +101,27 @@ def _odd_pace(people: int, pace: Decimal) -> Iterator[tuple[str, str]]:
         )
 
 
+def reckoned_rates_are_asked(pair: Pair) -> Iterator[Problem]:
+    """A question for each rate that was reckoned from another crew's; an error where that crew is not there."""
+    names = {crew.name for crew in (*pair.catalog.crews, *pair.shop.crews)}
+    listed = [("labor.yaml", index, crew) for index, crew in enumerate(pair.catalog.crews)]
+    listed += [("", index, crew) for index, crew in enumerate(pair.shop.crews)]
+    for file, index, crew in listed:
+        if crew.rate_from is None:
+            continue
+        code, field, question = "rate-reckoned", "rate", True
+        message = f"is reckoned from the rate of {crew.rate_from}; nobody was asked what {crew.name} takes"
+        mend = "ask; then write its own rate and delete rate_from; it counts as it is"
+        if crew.rate_from not in names - {crew.name}:
+            code, field, question = "rate-from", "rate_from", False
+            message, mend = unknown("other crew", crew.rate_from, names - {crew.name})
+        trail: Trail = ("crews", index, field)
+        if file:
+            yield pair.in_file(file, code, trail, message, mend, question=question)
+        else:
+            yield pair.in_shop(code, trail, message, mend, question=question)
+
+
 def later_permits_cost_less(pair: Pair) -> Iterator[Problem]:
     """A question where every permit after the first costs more than the first."""
 
@@ -165,5 +186,6 @@ RULES: tuple[Rule, ...] = (
     visits_can_happen,
     crews_of_both_files,
     paces_are_of_so_many,
+    reckoned_rates_are_asked,
     later_permits_cost_less,
 )

@@ -214,10 +214,20 @@ def _routes_from_panels(answers: Answers) -> dict[tuple[str, str], MachineAnswer
             there = replace(machine, fixed_text=fixed, cord_text=cord)
             routes.setdefault((panel_name(machine, answers), other_spot(machine)), there)
     places = {place for _, place in routes}
-    if moves_in_turn(answers) and len(places) == 1:
-        elsewhere = ELSEWHERE if places != {ELSEWHERE} else f"{ELSEWHERE} 2"
-        routes |= {(panel, elsewhere): machine for (panel, _), machine in list(routes.items())}
+    for_moves = _open_to_moves(answers, places)
+    if moves_in_turn(answers) and len(for_moves) == 1:
+        elsewhere = ELSEWHERE if ELSEWHERE not in places else f"{ELSEWHERE} 2"
+        as_far = [(panel, machine) for (panel, place), machine in routes.items() if place in for_moves]
+        routes |= {(panel, elsewhere): machine for panel, machine in as_far}
     return routes
+
+
+def _open_to_moves(answers: Answers, places: Iterable[str]) -> list[str]:
+    """Places that machines which move in turn can stand at: all but those where only such stand as never move."""
+    standing: dict[str, list[bool]] = {}
+    for machine in answers.machines:
+        standing.setdefault(machine.place, []).append(bool(machine.told.never_moves))
+    return [place for place in places if not all(standing.get(place, [False]))]
 
 
 def _distances(answers: Answers) -> dict[str, MachineAnswer]:
@@ -309,9 +319,9 @@ def _scenarios(answers: Answers) -> Iterator[str]:
         yield "#     events:"
         yield f"#       - {some}"
         return
-    places = _distances(answers)
-    if len({machine.place for machine in answers.machines if machine.place}) < len(places):
-        yield "# All machines stand at one place, so a second one, as far from the panel, was made up for the moves."
+    places = _open_to_moves(answers, _distances(answers))
+    if set(places) - {machine.place for machine in answers.machines}:
+        yield "# All machines that move stand at one place, so a second one, as far from the panel, was made up for the moves."
     yield "# What may happen, and how likely; the weights add up to 100 %."
     yield "scenarios:"
     yield f"  - name: {_MOVES_IN_TURN}"
@@ -415,7 +425,8 @@ def _crews(answers: Answers, crews: Iterable[Crew]) -> Iterator[str]:
         return
     asked = [parse_money_cents(each) for each in three_of(answers.rate)]
     yield f"# The rate of {quoted(one.name)} is what you answered,"
-    yield "# and any other crew's is raised or lowered alike; fees and minimums are the catalog's. Ask for both."
+    yield "# and that of a crew with rate_from is raised or lowered alike, so ask it too, then delete rate_from;"
+    yield "# fees and minimums are the catalog's. Ask for them as well."
     yield from _guessed_middle(answers.rate, "")
     yield "crews:"
     for crew in electricians:
@@ -425,6 +436,8 @@ def _crews(answers: Answers, crews: Iterable[Crew]) -> Iterator[str]:
         scaled = [_money(cents * ratio) for cents in asked]
         rate = f"[{', '.join(scaled)}]" if len(scaled) > 1 else scaled[0]
         yield f"    rate: {_figure(answers.rate) if crew is one else rate}"
+        if crew is not one:
+            yield f"    rate_from: {quoted(one.name)}"
         if crew.people > 1:
             yield f"    people: {crew.people}"
         if not crew.pace_spread:

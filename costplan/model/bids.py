@@ -179,7 +179,7 @@ def fixed_of(bid: Bid) -> FixedBid:
     return FixedBid.model_construct(
         name=bid.bidder,
         price_cents=bid.price_cents,
-        covers=bid.covers,
+        covers=tuple(bid.covers),
         rest_by=bid.rest_by,
         includes_permit=bool(bid.includes_permit),
     )
@@ -191,7 +191,7 @@ def bid_of(fixed: FixedBid) -> Bid:
         bidder=fixed.name,
         kind=BidKind.FIXED,
         price_cents=fixed.price_cents,
-        covers=fixed.covers,
+        covers=list(fixed.covers),
         rest_by=fixed.rest_by,
         includes_permit=fixed.includes_permit,
     )

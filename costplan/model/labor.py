@@ -101,6 +101,8 @@ class Crew(Entry):
     """owner or electrician."""
     rate_cents: RangedMoney = Field(alias="rate", ge=0)
     """Money an hour for the whole crew, or [low, likely, high]; for the owner, what your own hour is worth to you."""
+    rate_from: str | None = None
+    """The crew from whose rate this one's was reckoned, since nobody asked it; it is asked. Left out, it was asked."""
     people: int = Field(1, ge=1)
     """How many work together."""
     pace: Number = Field(Decimal(1), ge=Decimal("0.05"), le=10)
@@ -146,7 +148,7 @@ class FixedBid(Entry):
     """Name shown in lists."""
     price_cents: MoneyCents = Field(alias="price", ge=0)
     """The bid."""
-    covers: list[str] = Field(min_length=1)
+    covers: tuple[str, ...] = Field(min_length=1)
     """Task ids the bid covers today, for all machines."""
     rest_by: str
     """The hourly electrician crew that does the rest and all later work."""

@@ -157,9 +157,10 @@ def _words(facts: Facts, survey: Survey, limit: Limit, amount: int, *, narrowed:
     gives, of = limit
     if gives is Gives.CAP:
         whom = "any plan by these ways alone" if narrowed else "any plan"
-        return (
+        said = (
             f"the cap on today's outlay is {amount / 100:,.2f} too low for {whom}: raise the cap by that much"
         )
+        return said if narrowed else f"{said}, {_over_years(facts)}"
     if gives is Gives.LOAD:
         return (
             f"too much load on {of}: {_over(facts, of, amount)}; upgrade it, hold machines back with a load manager, "
@@ -169,6 +170,16 @@ def _words(facts: Facts, survey: Survey, limit: Limit, amount: int, *, narrowed:
         words = f"too few spaces in {of}: {amount} more needed; free some, or let machines take turns"
         return "; ".join([words, *_no_tandems(facts, survey, of)])
     return f"not enough on offer: {of}; add an offer, or raise what is available"
+
+
+def _over_years(facts: Facts) -> str:
+    """What may still be done with so little cash a year."""
+    cap = facts.shop.money.outlay_cap_cents
+    budget = "MONEY" if not cap else f"{cap / 100:.2f}"
+    return (
+        f"or spread the work over years: compare without the cap, with --yearly-budget {budget} and, for each machine "
+        'that may wait, --by "MACHINE=YEAR"'
+    )
 
 
 def _over(facts: Facts, limit: str, amount: int) -> str:

@@ -19,6 +19,7 @@ Its modules:
   against later.
 - `budget_text`: what to do in which year under a yearly budget, or what is short.
 - `cap_text`: what is left under the cap on today's outlay, how often it is exceeded, what it costs.
+- `crew_hours`: hours by the clock of whoever works, one or several, and which of them add up.
 - `heavier_text`: heavier wire in one run as an option.
 - `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which
   circuits go on which tandem breaker; the page for a next machine.

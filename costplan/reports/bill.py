@@ -10,6 +10,7 @@ from costplan.circuits.needs import Need, magnitude
 from costplan.ledger.lines import INSPECT_SURPLUS, LineKind
 from costplan.model.catalog import Condition, Part
 from costplan.program.ranking import Ranked
+from costplan.reports.crew_hours import people_of
 from costplan.reports.marks import to_read
 from costplan.reports.work_words import whom_for
 from costplan.standards.conductors import awg_of_rank
@@ -119,17 +120,18 @@ def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
 
 @dataclass(frozen=True, slots=True)
 class LaborRow:
-    """One task today by one crew, over all machines."""
+    """One task today by one crew, over all machines; hours are by the clock, of all its `people` together."""
 
     task: str
     what: str
     quantity: Decimal
     hours: Decimal
     crew: str
+    people: int
     amount_cents: int
 
 
-def labor_today(ranked: Ranked) -> list[LaborRow]:
+def labor_today(facts: Facts, ranked: Ranked) -> list[LaborRow]:
     """Today's work by crew and task."""
     grouped: dict[tuple[str, str, str], list[Decimal]] = defaultdict(
         lambda: [Decimal(0), Decimal(0), Decimal(0)]
@@ -142,6 +144,6 @@ def labor_today(ranked: Ranked) -> list[LaborRow]:
             entry[1] += line.hours
             entry[2] += line.amount_cents
     return [
-        LaborRow(task, what, entry[0], entry[1], crew, int(entry[2]))
+        LaborRow(task, what, entry[0], entry[1], crew, people_of(facts, ranked, crew), int(entry[2]))
         for (crew, task, what), entry in sorted(grouped.items())
     ]

@@ -9,9 +9,11 @@ from costplan.circuits.facts import Facts
 from costplan.files.yaml_reader import Places
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, LineKind
+from costplan.model.catalog import Offer
 from costplan.model.experience import expected_hours
 from costplan.model.money import format_cents, format_price, to_cents
 from costplan.model.ranges import ends_of
+from costplan.reports.crew_hours import together
 from costplan.reports.line_ranges import LineRange, by_the_foot, line_ranges
 from costplan.reports.sizes import cord_rules, rule_words
 from costplan.studies.explained import RankedShop
@@ -116,8 +118,19 @@ def _offer(facts: Facts, line: Line) -> Iterator[Link]:
         "offer",
         f"offers.csv row {offer.row}: {offer.part} at {offer.supplier}, {offer.condition}, {price}{seen}",
     )
+    if offer.available is not None and line.forecast:
+        yield Link("stock", _counted_on(offer))
     if line.quantity and line.per:
         yield Link("quantity", _quantity(line))
+
+
+def _counted_on(offer: Offer) -> str:
+    """That a later purchase counts on an offer of which there are so many, whatever is bought before."""
+    many = f"{offer.available} ft" if offer.per == "ft" else f"{offer.available} x {offer.per}"
+    return (
+        f"{many} on offer today; a later year counts on as much as it takes at this price, also what today's purchase "
+        "leaves nothing of (a convention)"
+    )
 
 
 def _quantity(line: Line) -> str:
@@ -142,12 +155,14 @@ def _work(facts: Facts, line: Line) -> Iterator[Link]:
         )
     if crew is not None:
         pace = f", pace {crew.pace:f}" if crew.pace != 1 else ""
+        theirs = f" {together(crew.people)}" if crew.people > 1 else ""
         covered = (
             "; the fixed bid covers it" if not line.amount_cents and crew.rate_cents and line.hours else ""
         )
         yield Link(
             "by",
-            f"{crew.name}: {line.hours:.4f} hours at {format_price(crew.rate_cents)}{_mean(crew.rate_cents)}{pace}{covered}",
+            f"{crew.name}: {line.hours:.4f} hours{theirs} at "
+            f"{format_price(crew.rate_cents)}{_mean(crew.rate_cents)}{pace}{covered}",
         )
 
 

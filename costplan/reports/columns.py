@@ -196,13 +196,14 @@ BILL: PlanTable[BillRow] = PlanTable(
 LABOR: PlanTable[LaborRow] = PlanTable(
     "labor",
     "today's work by crew and task",
-    lambda _, plan: labor_today(plan),
+    lambda comparison, plan: labor_today(comparison.facts, plan),
     (
         Column("task", Kind.WORDS, "its id in the catalog", lambda row: row.task),
         Column("what", Kind.WORDS, "in words", lambda row: row.what),
         Column("quantity", Kind.NUMBER, "how many of it", lambda row: row.quantity, 2),
-        Column("hours", Kind.NUMBER, "man-hours of all of it", lambda row: row.hours, 2),
+        Column("hours", Kind.NUMBER, "hours by the clock of all of it", lambda row: row.hours, 2),
         Column("crew", Kind.WORDS, "who does it", lambda row: row.crew),
+        Column("people", Kind.WHOLE, "how many work together in each hour", lambda row: row.people),
         Column("amount_cents", Kind.WHOLE, "of all of it", lambda row: row.amount_cents),
     ),
 )

@@ -19,7 +19,14 @@ from costplan.reports.budget import (
 )
 from costplan.reports.cap_text import cap_costs, left_in_short
 from costplan.reports.first_asked import asked_rows
-from costplan.reports.first_tables import plans_table, step_spread_cents, ways_by_name, ways_table
+from costplan.reports.first_tables import (
+    MOST_ROWS_BY_NAME,
+    plans_table,
+    rows_by_name,
+    step_spread_cents,
+    ways_by_name,
+    ways_table,
+)
 from costplan.reports.invented import made_up_in_short
 from costplan.reports.layouts_text import gap_words
 from costplan.reports.noted import noted
@@ -92,6 +99,9 @@ def first_screen(
     # What no figure contains comes before what could turn the figures.
     gaps = comparison.facts.left_out or comparison.hinges or comparison.threat
     turned_least, today_least = (1, 1) if gaps else (3, 2)
+    named_least = rows_by_name(comparison, width)
+    # How each machine is powered comes before whom to ask first.
+    turned_least = min(turned_least, 2) if named_least > 2 else turned_least
     blocks = [
         Block(lambda rows: _answer(comparison, min(rows, 4), width), 2, 0),
         items("Left out, in no figure: ", _left_out(comparison), 1, 2, IN_TOTALS, most=3),
@@ -106,7 +116,11 @@ def first_screen(
         items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
         items("Layouts (other arrangements you list): ", _layouts(comparison), 1, 11, IN_TOTALS),
         Block(lambda rows: plans_table(comparison, rows, width), 3, 7, apart=True),
-        items("Plan 1: ", ways_by_name(comparison, width), 2, 4, ": --show machines", most=3),
+        Block(
+            lambda rows: ways_by_name(comparison, min(rows, MOST_ROWS_BY_NAME), width),
+            named_least,
+            4,
+        ),
         text(
             f"{_today(comparison, rank)} {contingency_words(comparison, rank)}".rstrip(),
             today_least,

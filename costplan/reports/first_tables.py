@@ -7,12 +7,12 @@ from costplan.circuits.facts import Facts
 from costplan.files.visible import beginning, visible
 from costplan.model.labels import ROWS, SHORT
 from costplan.program.ranking import Ranked
-from costplan.reports.budget import filled_rows
+from costplan.reports.budget import PLENTY, filled_rows, first_that_fits
 from costplan.reports.rounded import between, in_steps
 from costplan.reports.strategies_text import NO_USED_PARTS, SOURCING, cell_text
 from costplan.reports.sure import give_or_take
 from costplan.reports.tables import GAP, aligned
-from costplan.reports.words import difference, shares, title, together
+from costplan.reports.words import difference, in_groups, machines_by_way, shares, title, together, with_gear
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used
 from costplan.studies.rows import NO_SURPLUS, Cell, exceptions_of
 from costplan.studies.strategies import StrategyRow
@@ -20,6 +20,8 @@ from costplan.studies.sureness import CellName, Ranges
 
 SHORTEST_NAME = 16
 """Characters that the first column keeps."""
+MOST_NAMED, MOST_ROWS_BY_NAME = 8, 4
+"""How many machines, or groups of some alike, the best plan names at least, in at most how many rows. Choices, no source."""
 FIRST_COLUMN, ENDS = "± in 8 of 10 draws, {currency} of today", "± or from-to: 8 of 10 draws, {currency}"
 
 
@@ -118,13 +120,33 @@ def _room_for_ways(figures: Sequence[Sequence[str]], width: int) -> int:
     return width - sum(max(map(len, column)) + GAP for column in zip(*figures, strict=True))
 
 
-def ways_by_name(comparison: Comparison, width: int) -> list[str]:
-    """The best plan way by way with its machines; empty where the table of plans has room for them."""
-    whole = title(comparison.facts, comparison.best)
-    alone = len(comparison.groups[0]) == 1
-    return (
-        [] if alone and len(whole) <= _room_for_ways(_plan_figures(comparison), width) else whole.split("; ")
-    )
+def ways_by_name(comparison: Comparison, rows: int, width: int) -> list[str]:
+    """The best plan way by way with its machines, and how many more there are; empty where the table of plans has room."""
+    texts = _by_name(comparison, width)
+    return first_that_fits(texts, rows, width) if texts else []
+
+
+def rows_by_name(comparison: Comparison, width: int) -> int:
+    """How many rows the machines of the best plan cannot do without: what the first so many need by name."""
+    texts = _by_name(comparison, width)
+    few = texts[max(len(texts) - MOST_NAMED, 0) :]
+    return min(len(filled_rows(few[0], PLENTY, width)), MOST_ROWS_BY_NAME) if few else 0
+
+
+def _by_name(comparison: Comparison, width: int) -> list[str]:
+    """All machines by name, then one less each time; nothing where the table of plans has room for them."""
+    facts, best = comparison.facts, comparison.best
+    whole = title(facts, best)
+    if len(comparison.groups[0]) == 1 and len(whole) <= _room_for_ways(_plan_figures(comparison), width):
+        return []
+    machines, gear = machines_by_way(facts, best), best.plan.gear_names
+    added = [f"with {len(gear)} of shared equipment"] if gear else []
+    texts = [f"Plan 1: {'; '.join([*in_groups(machines), *with_gear(gear)])}"]
+    for shown in range(len(machines) - 1, 0, -1):
+        left = sum(count for *_, count in machines[shown:])
+        more = f"and {left} more machine{'s' * (left > 1)}: --show machines"
+        texts.append(f"Plan 1: {'; '.join([*in_groups(machines[:shown]), *added, more])}")
+    return texts
 
 
 def _figures(comparison: Comparison, places: Sequence[int]) -> list[str]:

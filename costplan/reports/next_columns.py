@@ -139,8 +139,9 @@ WORK: Table[NextAnswer, OfMachine] = Table(
     (
         MACHINE,
         Column("crew", Kind.WORDS, "who does it", lambda of: _work(of).crew),
+        Column("people", Kind.WHOLE, "how many work together in each hour", lambda of: _work(of).people),
         Column("what", Kind.WORDS, "in words", lambda of: _work(of).what),
-        Column("hours", Kind.NUMBER, "man-hours", lambda of: _work(of).hours, 2),
+        Column("hours", Kind.NUMBER, "hours by the clock", lambda of: _work(of).hours, 2),
         Column("amount_cents", Kind.WHOLE, "of all of it", lambda of: _work(of).amount_cents),
     ),
 )

@@ -11,6 +11,7 @@ from costplan.model.gear import SERVICE
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
+from costplan.reports.crew_hours import hours_note, people_of, total_hours, who
 from costplan.reports.invented import in_brackets
 from costplan.reports.noted import Noted, noted
 from costplan.reports.parts import EVERY_NEXT_PART, NextPart
@@ -285,9 +286,10 @@ def _room(price: NextPrice, width: int) -> str:
 
 @dataclass(frozen=True, slots=True)
 class WorkRow:
-    """A task done for the machine or its gear until it runs."""
+    """A task done for the machine or its gear until it runs; hours are by the clock, of all its `people` together."""
 
     crew: str
+    people: int
     what: str
     hours: Decimal
     amount_cents: int
@@ -302,7 +304,10 @@ def own_work(price: NextPrice) -> list[WorkRow]:
         if line.kind is LineKind.LABOR and line.machine in mine:
             hours[line.crew, line.what] += line.hours
             cents[line.crew, line.what] += line.amount_cents
-    return [WorkRow(*key, hours[key], cents[key]) for key in sorted(hours)]
+    return [
+        WorkRow(crew, people_of(price.facts, price.with_it, crew), what, hours[crew, what], cents[crew, what])
+        for crew, what in sorted(hours)
+    ]
 
 
 def other_work_cents(price: NextPrice) -> int:
@@ -326,9 +331,8 @@ def until_it_runs(price: NextPrice, ranked: Ranked) -> list[Line]:
 
 
 def _work(price: NextPrice, width: int) -> str:
-    rows = [
-        [row.crew, row.what, f"{row.hours:.2f}", format_cents(row.amount_cents)] for row in own_work(price)
-    ]
+    worked = own_work(price)
+    rows = [[who(row), row.what, f"{row.hours:.2f}", format_cents(row.amount_cents)] for row in worked]
     other = other_work_cents(price)
     if other:
         rows.append(
@@ -339,11 +343,10 @@ def _work(price: NextPrice, width: int) -> str:
                 format_cents(other),
             ]
         )
-    total = other + sum(row.amount_cents for row in own_work(price))
-    hours = sum((round(row.hours, 2) for row in own_work(price)), Decimal(0))
-    rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
-    text = fitted(["who", "what", "man-hours", "amount"], rows, {2, 3}, width, at_most=80)
-    return f"the work it takes, the electrician's and yours\n{text}"
+    total = other + sum(row.amount_cents for row in worked)
+    rows.append(["", "total", total_hours(worked), format_cents(total)])
+    text = fitted(["who", "what", "hours", "amount"], rows, {2, 3}, width, at_most=80)
+    return f"the work it takes, the electrician's and yours\n{text}{hours_note(worked, width)}"
 
 
 _SUMMED = {

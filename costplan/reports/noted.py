@@ -21,7 +21,14 @@ from costplan.reports.noted_circuits import CIRCUIT_TOPICS
 from costplan.reports.noted_damp import of_gear
 from costplan.reports.noted_machine import InPlan
 from costplan.reports.noted_runs import of_runs
-from costplan.reports.noted_shop import USUAL_BESIDE, beside_panels, beside_words, of_shop, small_alone
+from costplan.reports.noted_shop import (
+    USUAL_BESIDE,
+    beside_panels,
+    beside_words,
+    of_rate,
+    of_shop,
+    small_alone,
+)
 from costplan.reports.noted_spaces import of_spaces, of_vapors
 from costplan.reports.noted_there import no_ground_contact
 from costplan.reports.noted_ways import wants_bushings
@@ -272,7 +279,8 @@ def _made_leg(facts: Facts, panel: str) -> bool:
 
 def _of_the_shop(today: Today) -> Iterator[tuple[Topic, str]]:
     worked_in = (*_panels_with_new_breakers(today), *_other_panels_worked_in(today))
-    return of_shop(today.facts, today.there.powered, worked_in)
+    yield from of_rate(today.ranked)
+    yield from of_shop(today.facts, today.there.powered, worked_in)
 
 
 def _of_walls(today: Today) -> Iterator[tuple[Topic, str]]:

@@ -6,6 +6,7 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.ledger.steps import Act
 from costplan.model.choices import Method, Occupancy
+from costplan.program.ranking import Ranked
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered, There
 
@@ -75,6 +76,13 @@ def notes_of(there: There) -> list[str]:
     if alone:
         said.append(f"{alone} small machines on a circuit each (one may serve several)")
     return said
+
+
+def of_rate(ranked: Ranked) -> Iterator[tuple[Topic, str]]:
+    """Whoever is hired today at a rate that nobody asked."""
+    crew = ranked.plan.hiring.crew
+    if crew.rate_from is not None and any(line.crew == crew.name and not line.year for line in ranked.lines):
+        yield Topic.RATE_RECKONED, crew.name
 
 
 def of_shop(

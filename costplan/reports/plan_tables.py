@@ -1,7 +1,6 @@
 """One plan as tables: how each machine is powered, what to buy, work, money by year, every line."""
 
 from collections import defaultdict
-from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import WITH_PARTS, LineKind, Pocket
@@ -10,6 +9,7 @@ from costplan.program.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.circuits import as_written, circuits_today
 from costplan.reports.counted import several
+from costplan.reports.crew_hours import hours_note, total_hours, who
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import how_many, nameplate, pieces, shares, stands_at
 from costplan.studies.line_sheets import numbered
@@ -86,12 +86,12 @@ def bill_text(facts: Facts, ranked: Ranked, width: int) -> str:
     return fitted(headers, rows, {1, 5, 6}, width, at_most=48, under=(7, 0))
 
 
-def labor_text(ranked: Ranked, width: int) -> str:
+def labor_text(facts: Facts, ranked: Ranked, width: int) -> str:
     """Today's hours and what is paid for work beside them."""
-    rows = []
+    rows, worked = [], labor_today(facts, ranked)
     total = 0
-    for row in labor_today(ranked):
-        rows.append([row.crew, row.what, f"{row.hours:.2f}", format_cents(row.amount_cents)])
+    for row in worked:
+        rows.append([who(row), row.what, f"{row.hours:.2f}", format_cents(row.amount_cents)])
         total += row.amount_cents
     kinds = (LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.BID, LineKind.QUOTE)
     besides: dict[str, list[int]] = defaultdict(list)
@@ -103,9 +103,9 @@ def labor_text(ranked: Ranked, width: int) -> str:
             ["", what if len(amounts) == 1 else f"{len(amounts)} x {what}", "", format_cents(sum(amounts))]
         )
         total += sum(amounts)
-    hours = sum((round(row.hours, 2) for row in labor_today(ranked)), Decimal(0))
-    rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
-    return fitted(["who", "what", "man-hours", "amount"], rows, {2, 3}, width, at_most=80)
+    rows.append(["", "total", total_hours(worked), format_cents(total)])
+    text = fitted(["who", "what", "hours", "amount"], rows, {2, 3}, width, at_most=80)
+    return text + hours_note(worked, width)
 
 
 def years_text(facts: Facts, ranked: Ranked, width: int) -> str:
@@ -131,8 +131,8 @@ def years_text(facts: Facts, ranked: Ranked, width: int) -> str:
     return f"{text}\n{filled(note, width)}"
 
 
-def lines_text(ranked: Ranked, width: int) -> str:
-    """Every line of a plan with its number and its trace."""
+def lines_text(facts: Facts, ranked: Ranked, width: int) -> str:
+    """Every line of a plan with its number and its trace; below, the offers of few that later years count on."""
     rows = [
         [
             str(number),
@@ -160,4 +160,19 @@ def lines_text(ranked: Ranked, width: int) -> str:
         "in today's money",
         "where it comes from",
     ]
-    return fitted(headers, rows, {0, 1, 6, 7}, width, under=(8, 2))
+    text = fitted(headers, rows, {0, 1, 6, 7}, width, under=(8, 2))
+    note = limited_later(facts, ranked)
+    return f"{text}\n{filled(note, width)}" if note else text
+
+
+def limited_later(facts: Facts, ranked: Ranked) -> str:
+    """Which offers that are limited today later years count on, whatever is bought before; empty where none is."""
+    limited = {offer.row for offer in facts.catalog.offers if offer.available is not None}
+    rows = sorted({line.offer_row for line in ranked.lines if line.forecast and line.offer_row in limited})
+    if not rows:
+        return ""
+    said = f"row{'s' * (len(rows) > 1)} {', '.join(map(str, rows))}"
+    return (
+        f"Purchases of later years count on offers that are limited today (offers.csv {said}) for as much as they take, "
+        "also what today's purchase leaves nothing of."
+    )

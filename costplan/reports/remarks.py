@@ -126,6 +126,7 @@ class Topic(StrEnum):
     WET_AT_MACHINE = "wet at a machine"
     CONTROL_WIRES = "control wires"
     SCHOOL = "school"
+    RATE_RECKONED = "reckoned rate"
     WARM_AIR = "warm air"
     LEASE = "lease"
     LEASE_END = "end of the lease"

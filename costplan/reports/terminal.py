@@ -165,7 +165,9 @@ def _buy(shown: _Shown) -> Iterable[str]:
 def _work(shown: _Shown) -> Iterable[str]:
     kept = kept_text(shown.comparison.facts, shown.plan, shown.width)
     yield shown.headed("today's work on what is there", kept) if kept else ""
-    yield shown.headed("today's work", labor_text(shown.plan, shown.width), shown.beside(At.PANEL))
+    yield shown.headed(
+        "today's work", labor_text(shown.comparison.facts, shown.plan, shown.width), shown.beside(At.PANEL)
+    )
 
 
 def _years(shown: _Shown) -> Iterable[str]:
@@ -189,7 +191,7 @@ def _unranked(shown: _Shown) -> Iterable[str]:
 
 
 def _lines(shown: _Shown) -> Iterable[str]:
-    yield _stacked("Lines", lines_text(shown.plan, shown.width))
+    yield _stacked("Lines", lines_text(shown.comparison.facts, shown.plan, shown.width))
 
 
 def _notes(shown: _Shown) -> Iterable[str]:

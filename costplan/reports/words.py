@@ -86,19 +86,42 @@ def powered_today(way: Way, phases: int) -> Way:
     return replace(way, supply=Supply.PANEL) if by_device and phases == 1 else way
 
 
-def _title(by_machine: Mapping[str, Mapping[str, int]], of: Mapping[str, int], gear: Iterable[str]) -> str:
+def machines_by_way(facts: Facts, ranked: Ranked) -> list[tuple[str, str, int]]:
+    """Kind of way, machines by it in words, how many they are; the most common way first."""
+    return _ordered(by_group(facts, ranked.plan), how_many(facts, ranked.plan))
+
+
+def _ordered(
+    by_machine: Mapping[str, Mapping[str, int]], of: Mapping[str, int]
+) -> list[tuple[str, str, int]]:
     groups: dict[str, dict[str, int]] = defaultdict(dict)
     for name, ways in sorted(by_machine.items()):
         for group, count in ways.items():
             groups[group][name] = count
-    ordered = sorted(groups.items(), key=lambda entry: (-sum(entry[1].values()), entry[0]))
-    words = [
-        f"{group}: {', '.join(several(name, count, of[name]) for name, count in machines.items())}"
-        for group, machines in ordered
+    order = sorted(groups.items(), key=lambda entry: (-sum(entry[1].values()), entry[0]))
+    return [
+        (group, several(name, count, of[name]), count)
+        for group, machines in order
+        for name, count in machines.items()
     ]
-    if gear:
-        words.append(f"with {', '.join(sorted(gear))}")
-    return "; ".join(words)
+
+
+def in_groups(machines: Iterable[tuple[str, str, int]]) -> list[str]:
+    """Machines that stand in the order of their ways, by way: `cord: drill, saw`."""
+    groups: dict[str, list[str]] = {}
+    for group, name, _ in machines:
+        groups.setdefault(group, []).append(name)
+    return [f"{group}: {', '.join(names)}" for group, names in groups.items()]
+
+
+def _title(by_machine: Mapping[str, Mapping[str, int]], of: Mapping[str, int], gear: Iterable[str]) -> str:
+    return "; ".join([*in_groups(_ordered(by_machine, of)), *with_gear(gear)])
+
+
+def with_gear(gear: Iterable[str]) -> list[str]:
+    """Shared equipment after machines by way, as one entry or none."""
+    named = ", ".join(sorted(gear))
+    return [f"with {named}"] if named else []
 
 
 def difference(facts: Facts, ranked: Ranked, best: Ranked) -> str:

@@ -14,12 +14,24 @@ from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.catalog import SURPLUS, Offer
 from costplan.model.events import Scenario
 from costplan.model.experience import expected_hours
-from costplan.model.labor import Crew, Role
+from costplan.model.labor import Crew, Role, Task
 from costplan.model.money import growth_factor, to_cents
 from costplan.program.ranking import Ranked
 from costplan.sourcing.deal import deal_of
 from costplan.standards import spreads
-from costplan.studies.uncertain import NEARLY_ALL, PRICED, moves_with, price_of
+from costplan.studies.uncertain import (
+    DISCOUNT_RATE,
+    NEARLY_ALL,
+    PRICED,
+    failing_of,
+    hours_of,
+    moves_with,
+    pace_of,
+    price_along,
+    price_of,
+    rate_of,
+    weight_drawn,
+)
 from costplan.years.calendar import weights_of
 from costplan.years.discounting import single_worth
 
@@ -42,7 +54,7 @@ OWN_HOUR, USED, FAILING, DISCOUNT, COPPER = (
     "discount rate",
     "price of copper wire and cable",
 )
-RATE_OF, PACE_OF, HOURS_TO = "hourly rate of ", "pace of ", "hours to "
+RATE_OF, PACE_OF = "hourly rate of ", "pace of "
 
 PERCENT = "% of now"
 """The unit of what moves along with what it is now."""
@@ -54,8 +66,7 @@ class Figure:
 
     `on` is a shop when it is so much, and `worth` what a line of a plan is worth then, in cents: exact as the walk has it,
     or `rough` where that would be another purchase. No plan's total has more than one turn along it, but where it is
-    `curved`. `drawn` are the beginnings of the names under which `studies.uncertain` draws it; `note` says more of its
-    value now.
+    `curved`. `drawn` are the names under which `studies.uncertain` draws it; `note` says more of its value now.
     """
 
     name: str
@@ -68,7 +79,7 @@ class Figure:
     worth: Worth = field(compare=False, repr=False)
     rough: bool = False
     curved: bool = False
-    drawn: tuple[str, ...] = ()
+    drawn: frozenset[str] = frozenset()
     note: str = ""
     three: tuple[Decimal, Decimal, Decimal] | None = None
     """Low, likely and high, where the figure is the mean of three that a file has; none where own jobs moved them."""
@@ -128,8 +139,18 @@ def possible_names(facts: Facts) -> list[str]:
         *(OWN_HOUR, USED, FAILING, DISCOUNT),
         *(weight_of(scenario.name) for scenario in _weighed(facts)),
         COPPER,
-        *(f"{HOURS_TO}{task.name}" for task in facts.tasks.values()),
+        *names_of_tasks(facts),
     ]
+
+
+def names_of_tasks(facts: Facts) -> list[str]:
+    """Names of the figures that are hours of tasks."""
+    return [hours_to(task) for task in facts.tasks.values()]
+
+
+def hours_to(task: Task) -> str:
+    """The name of the figure that is a task's hours."""
+    return f"hours to {task.name}"
 
 
 def _worth(facts: Facts, line: Line, amount_cents: int) -> int:
@@ -170,7 +191,7 @@ def _of_crews(facts: Facts, best: Ranked, plans: Iterable[Ranked]) -> Iterator[F
                 partial(_line_at_rate, facts, name),
                 # One's own hours are in errands and in looking parts over, too.
                 rough=not hired,
-                drawn=(f"rate of {name}",),
+                drawn=frozenset({rate_of(name)}),
                 note=_of_whom(facts, crew) if hired else "",
             )
         if hired and rate:
@@ -184,7 +205,7 @@ def _of_crews(facts: Facts, best: Ranked, plans: Iterable[Ranked]) -> Iterator[F
                 facts,
                 partial(_at_pace, name),
                 partial(_line_at_pace, facts, crew),
-                drawn=(f"pace of {name}",),
+                drawn=frozenset({pace_of(name)}),
             )
 
 
@@ -223,7 +244,11 @@ def _of_whom(facts: Facts, crew: Crew) -> str:
     """For how many people a rate is, and whether nobody gave it."""
     said = any(each.name == crew.name for each in facts.shop.crews)
     made_up = facts.shop.invented is True or ((facts.catalog.invented or facts.shop.invented) and not said)
-    return ", ".join([f"for its {crew.people} people"] * (crew.people > 1) + ["invented"] * bool(made_up))
+    return ", ".join(
+        [f"for its {crew.people} people"] * (crew.people > 1)
+        + [f"reckoned from that of {crew.rate_from}"] * (crew.rate_from is not None)
+        + ["invented"] * bool(made_up)
+    )
 
 
 def _of_used_parts(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
@@ -231,8 +256,7 @@ def _of_used_parts(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
     used = [offer for offer in facts.catalog.offers if offer.condition in SURPLUS and offer.price_cents]
     if not used or not _bought(used, plans):
         return
-    rows = tuple(price_of(offer) for offer in used)
-    yield _prices(facts, USED, used, rows)
+    yield _prices(facts, USED, used, {price_of(offer) for offer in used})
     worst = max((share for kind in facts.kinds.values() for share in kind.reject.values()), default=ALL * 0)
     failing = {offer.row: share for offer in used if (share := _fails(facts, offer))}
     if failing and worst < NEARLY_ALL:
@@ -247,7 +271,11 @@ def _of_used_parts(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
             partial(_line_at_share, failing),
             rough=True,
             curved=True,
-            drawn=("failing of",),
+            drawn=frozenset(
+                failing_of(facts.kinds[facts.parts[offer.part].kind], offer.condition)
+                for offer in used
+                if offer.row in failing
+            ),
         )
 
 
@@ -282,7 +310,7 @@ def _bought(offers: Iterable[Offer], plans: Iterable[Ranked]) -> bool:
     return any(line.offer_row in rows for plan in plans for line in plan.lines)
 
 
-def _prices(facts: Facts, name: str, offers: Sequence[Offer], drawn: tuple[str, ...]) -> Figure:
+def _prices(facts: Facts, name: str, offers: Sequence[Offer], drawn: Collection[str]) -> Figure:
     known = {offer.row: offer.price_cents for offer in offers if offer.price_cents is not None}
     return Figure(
         name,
@@ -294,7 +322,7 @@ def _prices(facts: Facts, name: str, offers: Sequence[Offer], drawn: tuple[str, 
         partial(_at_prices, known),
         partial(_line_at_prices, known.keys()),
         rough=True,
-        drawn=drawn,
+        drawn=frozenset(drawn),
     )
 
 
@@ -322,7 +350,7 @@ def _of_discount(facts: Facts) -> Iterator[Figure]:
         # What comes back at the end is rounded piece by piece.
         rough=True,
         curved=True,
-        drawn=("discount rate",),
+        drawn=frozenset({DISCOUNT_RATE}),
     )
 
 
@@ -356,7 +384,7 @@ def _of_weights(facts: Facts) -> Iterator[Figure]:
             facts,
             partial(_at_weight, name),
             partial(_line_at_weight, facts, name),
-            drawn=(f"weight of {name}",),
+            drawn=frozenset({weight_drawn(name)}),
         )
 
 
@@ -391,7 +419,7 @@ def _of_copper(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
         and moves_with(facts.kinds[facts.parts[offer.part].kind]) == spreads.COPPER
     ]
     if copper and _bought(copper, plans):
-        yield _prices(facts, COPPER, copper, (f"price of {spreads.COPPER}",))
+        yield _prices(facts, COPPER, copper, {price_along(spreads.COPPER)})
 
 
 def _of_hours(facts: Facts, best: Ranked, others: Iterable[Ranked]) -> Iterator[Figure]:
@@ -406,7 +434,7 @@ def _of_hours(facts: Facts, best: Ranked, others: Iterable[Ranked]) -> Iterator[
         now = expected_hours(task.hours)
         if now:
             yield Figure(
-                f"{HOURS_TO}{task.name}",
+                hours_to(task),
                 "hours each time",
                 now,
                 Decimal(0),
@@ -414,7 +442,7 @@ def _of_hours(facts: Facts, best: Ranked, others: Iterable[Ranked]) -> Iterator[
                 facts,
                 partial(_at_hours, task.id, now),
                 partial(_line_at_hours, facts, task.id, now),
-                drawn=("hours of ",),
+                drawn=frozenset(hours_of(crew.name) for crew in (*facts.crews, facts.owner)),
                 three=task.hours if task in facts.catalog.tasks else None,
             )
 

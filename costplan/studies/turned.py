@@ -11,7 +11,7 @@ from costplan.model.choices import Method
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked
 from costplan.studies.beside import beside
-from costplan.studies.figures import HOURS_TO, figures
+from costplan.studies.figures import figures, names_of_tasks
 from costplan.studies.finding_out import FindingOut
 from costplan.studies.rows import Cell
 from costplan.studies.shops_anew import Hold, Stretch, Stretches, looked_at, moves_of, whole_figures
@@ -115,7 +115,7 @@ def refuse_unknown(facts: Facts, ask: Ask, strategies: Iterable[str]) -> None:
             reasons.append(f'--between "{name}": there is no such strategy; {mend}')
     moves = MOVES_A_YEAR in (ask.grid or ())
     known = names_of(facts, moves=moves)
-    first = sum(not name.startswith(HOURS_TO) for name in known)
+    first = len(set(known).difference(names_of_tasks(facts)))
     for name in ask.grid or ():
         if name not in known:
             mend = allowed_words(name, known, at_most=first)

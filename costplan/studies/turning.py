@@ -447,9 +447,9 @@ def by_worth(asked: Sequence[Figure], worth: Sequence[FindingOut]) -> list[Figur
 
     Of figures that are drawn together the first stands for all.
     """
-    matters, seen = dict[str, tuple[int, int]](), set[tuple[str, ...]]()
+    matters, seen = dict[str, tuple[int, int]](), set[frozenset[str]]()
     for figure in asked:
-        drawn = [one for one in worth if figure.drawn not in seen and one.figure.startswith(figure.drawn)]
+        drawn = [one for one in worth if figure.drawn not in seen and one.figure in figure.drawn]
         seen.add(figure.drawn)
         matters[figure.name] = (
             max((one.worth_cents for one in drawn), default=0),

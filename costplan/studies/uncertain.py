@@ -83,9 +83,42 @@ class Figure:
     share: float = 0.0
 
 
+DISCOUNT_RATE = "discount rate"
+
+
 def price_of(offer: Offer) -> str:
     """The name of the figure that is an offer's price."""
     return f"price of offer {offer.row}"
+
+
+def price_along(what: str) -> str:
+    """The name of what prices that move along with something have in common."""
+    return f"price of {what}"
+
+
+def rate_of(crew: str) -> str:
+    """The name of the figure that is a crew's hourly rate."""
+    return f"rate of {crew}"
+
+
+def pace_of(crew: str) -> str:
+    """The name of the figure that is a crew's pace."""
+    return f"pace of {crew}"
+
+
+def hours_of(crew: str) -> str:
+    """The name of how slow a crew is, at everything."""
+    return f"hours of {crew}"
+
+
+def failing_of(kind: Kind, condition: Condition) -> str:
+    """The name of the share of a kind's pieces in a condition that fails."""
+    return f"failing of {kind.kind}, {condition}"
+
+
+def weight_drawn(scenario: str) -> str:
+    """The name under which a scenario's weight is drawn."""
+    return f"weight of {scenario}"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -178,15 +211,15 @@ class Uncertain:
     def _of_labor(self, line: Line) -> Iterator[Mover]:
         crew = self._crews.get(line.crew)
         if crew is not None and isinstance(crew.rate_cents, Ranged) and crew.rate_cents:
-            yield Mover(_own(f"rate of {crew.name}", crew.rate_cents))
+            yield Mover(_own(rate_of(crew.name), crew.rate_cents))
         if line.hours_range is not None and (mean := expected_hours(line.hours_range)):
             if line.hours_range[0] < line.hours_range[2]:
                 # A crew that is slow is slow at everything.
-                slow = f"hours of {line.crew}"
+                slow = hours_of(line.crew)
                 low, likely, high = (round(float(hours / mean), 9) for hours in line.hours_range)
                 yield Mover(Figure(slow, low, likely, high, 1.0, slow, 1.0))
             if crew is not None and crew.pace_spread and crew.role is Role.ELECTRICIAN:
-                yield Mover(self._spread_out(f"pace of {crew.name}", crew.pace_spread), Bend.AGAINST)
+                yield Mover(self._spread_out(pace_of(crew.name), crew.pace_spread), Bend.AGAINST)
 
     def _of_offer(self, line: Line) -> Iterator[Mover]:
         offer = self._offers[line.offer_row]
@@ -206,7 +239,7 @@ class Uncertain:
         """The price of an offer: its own range, else a spread by its kind, its condition and when it was seen."""
         name, along = price_of(offer), moves_with(kind)
         share = float(spreads.share_along(along)) if along else 0.0
-        tied = (f"price of {along}", share) if along else ("", 0.0)
+        tied = (price_along(along), share) if along else ("", 0.0)
         if isinstance(offer.price_cents, Ranged) and offer.price_cents:
             return _own(name, offer.price_cents, *tied)
         return self._spread_out(name, price_spread(self.facts, offer, kind), *tied)
@@ -231,7 +264,7 @@ class Uncertain:
         share = deal_of(offer, part, kind, supplier, spares=self._spares).reject
         if not share:
             return None
-        name = f"failing of {kind.kind}, {offer.condition}"
+        name = failing_of(kind, offer.condition)
         return (
             _own(name, share)
             if isinstance(share, Ranged)
@@ -261,7 +294,7 @@ class Uncertain:
     @cached_property
     def _discount(self) -> Figure | None:
         rate = self.facts.shop.money.discount_rate
-        return _own("discount rate", rate) if isinstance(rate, Ranged) else None
+        return _own(DISCOUNT_RATE, rate) if isinstance(rate, Ranged) else None
 
     @cached_property
     def _growth(self) -> Mapping[str, Figure]:
@@ -277,7 +310,7 @@ class Uncertain:
         scenarios = self.facts.shop.scenarios
         if not any(isinstance(scenario.weight, Ranged) for scenario in scenarios):
             return {}
-        return {s.name: _own(f"weight of {s.name}", s.weight) for s in scenarios}
+        return {s.name: _own(weight_drawn(s.name), s.weight) for s in scenarios}
 
     @cached_property
     def _moves(self) -> Mapping[str, Figure]:

@@ -137,3 +137,22 @@ def test_a_ceiling_that_nobody_gave_is_asked_where_a_cord_hangs_by_it(
 
     assert "ceiling-left-out" not in codes(tmp_path, cord, routes)
     assert [code for code in codes(tmp_path, cord, routes, no_ceiling) if code == "ceiling-left-out"] == found
+
+
+@pytest.mark.parametrize(
+    ("sander", "found"),
+    [
+        ("never_moves: true", ["rearranged-among-taken"]),
+        ("never_moves: true\n    arrives: 2", []),
+        ("never_moves: true\n    leaves: 3", []),
+        ("never_moves: false", []),
+    ],
+)
+def test_a_place_that_is_always_taken_is_asked_about(sander: str, found: list[str], tmp_path: Path) -> None:
+    """The saw is to move to the door, where a sander that never moves stands; it leaves in the other scenario only."""
+    moves = (
+        "    weight: 60 %\n",
+        "    weight: 60 %\n    rearranged: {times_per_year: 1, among: [bench, door]}\n",
+    )
+    asked = codes(tmp_path, moves, ("    amps: 12.8 A\n", f"    amps: 12.8 A\n    {sander}\n"))
+    assert [code for code in asked if code == "rearranged-among-taken"] == found

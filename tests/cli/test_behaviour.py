@@ -29,6 +29,7 @@ def broken_shop(tmp_path: Path) -> str:
         (("compare", "examples/tiny"), USER_MISTAKE, "folder"),
         (("compare", TINY, "--catalog", "no-such-catalog"), USER_MISTAKE, "no-such-catalog"),
         (("compare", TINY, "--outlay-cap", "10"), NO_PLAN, "700.00"),
+        (("compare", TINY, "--outlay-cap", "10"), NO_PLAN, "--yearly-budget 10.00"),
         (("compare", TINY, "--outlay-cap", "lots"), USER_MISTAKE, "lots"),
         (("compare", TINY, "--outlay-cap", "790", "--turning"), USER_MISTAKE, "leave out the cap"),
         (("compare", TINY, "--outlay-cap=-5"), USER_MISTAKE, "is below nothing"),

@@ -89,6 +89,12 @@ def test_a_part_without_any_price_that_only_later_work_needs_is_no_defect(tmp_pa
     [
         ("shop.yaml", "today: 2026-11-02", "today: 0001-01-01", "today"),
         ("catalog/labor.yaml", "rate: 100.00, pace: 1", "rate: 100.00, pace: 0.000000000000001", "crew-pace"),
+        (
+            "catalog/labor.yaml",
+            "rate: 100.00, pace: 1",
+            "rate: 100.00, rate_from: nobody, pace: 1",
+            "rate-from",
+        ),
         ("catalog/offers.csv", "2.00,ft", '"2.00,ft', "table-quote"),
     ],
 )

@@ -113,6 +113,27 @@ def test_options_alone_write_a_file_without_mistakes(tmp_path: Path, demo: Loade
     assert short.among == ["bench", "door, left"]
 
 
+@pytest.mark.parametrize(
+    ("second", "among"),
+    [
+        ("sander; door; 120 V; 12.8 A; 1; 35 ft", ["bench", "door"]),
+        ("compressor; closet; 240 V; 5 hp; 1; 35 ft; never moves", ["bench", "another spot"]),
+        ("drill; bench; 120 V; 6 A; 1; 35 ft; never moves", ["bench", "another spot"]),
+    ],
+)
+def test_machines_move_to_no_place_where_only_such_stand_as_never_move(
+    second: str, among: list[str], tmp_path: Path, demo: LoadedCatalog
+) -> None:
+    file = tmp_path / "shed.yaml"
+    done = run(file, *options(ANSWERS), "--machine", second)
+    assert done.returncode == OK, done.stderr
+    assert mistakes(file, demo) == []
+    shop = load_shop_with_places(file).shop
+    assert shop is not None
+    assert shop.scenarios[0].rearranged is not None
+    assert shop.scenarios[0].rearranged.among == among
+
+
 def test_the_written_file_compares(tmp_path: Path) -> None:
     file = tmp_path / "shed.yaml"
     assert run(file, *options(ANSWERS, moves_per_year="1")).returncode == OK

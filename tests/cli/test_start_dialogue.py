@@ -184,7 +184,9 @@ def test_a_shed_costs_what_its_file_written_by_hand_costs(tmp_path: Path) -> Non
     shown, file = person("shed", tmp_path, SHED)
     assert shown.status == OK, shown.text
     matches_golden("shed", shown, file)
-    assert shop_of(file).invented
+    shop = shop_of(file)
+    assert shop.invented
+    assert [crew.rate_from for crew in shop.crews] == [None, "one electrician"]
     by_hand = tmp_path / "by_hand.yaml"
     by_hand.write_text(
         """\

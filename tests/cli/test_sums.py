@@ -113,7 +113,7 @@ def money(text: str) -> Decimal:
         ("Plan 1: today's work", ["amount"]),
         pytest.param(
             "Plan 1: today's work",
-            ["man-hours"],
+            ["hours"],
         ),
         ("Lines\n", ["in today's money"]),
     ],

@@ -19,6 +19,7 @@ from costplan.circuits.facts import Facts
 from costplan.files.visible import beginning
 from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.model.quotes import Strategy
+from costplan.reports import first_tables
 from costplan.reports.budget import filled_rows
 from costplan.reports.first_screen import first_screen
 from costplan.reports.parts import Part, parts_named
@@ -283,6 +284,22 @@ def test_no_sum_is_announced_that_is_cut_off(room: int) -> None:
     said = beginning("The breaker lacks a test button; a new panel would cost about USD 12,000 more", room)
     assert not re.search(r"(would|cost|about|USD|more) \.\.\.$", said)
     assert len(said) <= room
+
+
+def test_the_best_plan_names_its_first_eight_machines_and_counts_the_others(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    name = "big bench saw no. {}".format
+    # A group of three counts as three.
+    machines = [("cord", name(n), 1) for n in range(1, 12)] + [("cord", "3 lathes", 3)]
+    monkeypatch.setattr(first_tables, "machines_by_way", lambda *_: machines)
+    found = equal()
+    rows = first_tables.rows_by_name(found, 80)
+    said = " ".join(" ".join(first_tables.ways_by_name(found, rows, 80)).split())
+    assert all(name(n) in said for n in range(1, 9))
+    hidden = sum(name(n) not in said for n in range(9, 12)) + 3
+    assert said.endswith(f"and {hidden} more machines: --show machines")
+    assert rows <= 4
 
 
 def test_equals_are_one_line_with_what_to_decide_on() -> None:

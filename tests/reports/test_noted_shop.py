@@ -42,6 +42,7 @@ ON_DELTA: Row = {
     "panels": [MAIN, MAIN | {"name": "delta", "system": "240 three-phase", "breakers": "family B"}],
 }
 IN_WALL: Row = {"machines": [SAW | {"ways": {"only": ["wall drop"], "hard_wired": False}}]}
+HIRED: Row = {"name": "one electrician", "role": "electrician", "rate": 1, "permit": 1}
 SMALL: Row = {"name": "sander", "at": "bench", "volts": 120, "amps": 3, "plug": "NEMA 5-15"} | BY_CORD
 
 
@@ -74,6 +75,8 @@ def test_a_cord_is_asked_about_with_where_it_goes_and_its_feet(tmp_path: Any) ->
     [
         ({"code": {"edition": 2020, "occupancy": "school"}}, Topic.SCHOOL, True),
         ({}, Topic.SCHOOL, False),
+        ({"crews": [HIRED | {"rate_from": "owner"}]}, Topic.RATE_RECKONED, True),
+        ({"crews": [HIRED]}, Topic.RATE_RECKONED, False),
         ({"machines": [SAW | BY_DROP, SAW | BY_DROP | {"name": "planer"}]}, Topic.CONTROL_WIRES, True),
         ({}, Topic.CONTROL_WIRES, False),
         ({"machines": [SAW | {"load": "welder", "plug": "NEMA 6-50"} | BY_DROP]}, Topic.WELDER_OUTLET, True),

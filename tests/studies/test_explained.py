@@ -20,6 +20,7 @@ from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, best_plans
 from costplan.reports.chain import chain
 from costplan.reports.explained import runs, total_text
+from costplan.reports.plan_tables import limited_later, lines_text
 from costplan.studies.explained import RankedShop, instead, opened, other_ways, strategy_plan, variants
 from costplan.studies.least_change import Tie, least_changes
 from costplan.studies.line_sheets import by_machines, numbered, of_machine, sheet, sums
@@ -199,6 +200,19 @@ def test_every_line_that_has_feet_says_feet() -> None:
     }
     words = foot_of_cable(catalog.model_copy(update={"recipes": by_foot}))
     assert words.endswith(": 0.1000 man-hours of one foot; 15 ft")
+
+
+def test_what_a_later_year_counts_on_is_said_where_the_offer_is_limited() -> None:
+    """The tiny example's offers, 500 of each; the 40 ft of cord of year 2 are bought at the price of today."""
+    known = facts_of("tiny")
+    offers = [offer.model_copy(update={"available": 500}) for offer in known.catalog.offers]
+    few = opened(Facts(known.written, known.catalog.model_copy(update={"offers": offers})), plans=1)
+    assert limited_later(tiny().facts, tiny().best) == ""
+    assert limited_later(few.facts, few.best) in " ".join(lines_text(few.facts, few.best, 200).split())
+    for number, line in numbered(few.best):
+        words = {link.step: link.words for link in chain(few, number, {})}
+        assert ("stock" in words) is (line.forecast and line.offer_row > 0)
+        assert words.get("stock", "500 ").startswith("500 ")
 
 
 def foot_of_cable(catalog: Catalog) -> str:

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from datetime import date
 from decimal import Decimal
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.catalog import Condition, Kind, Offer
 from costplan.program.ranking import Bench, best_plans
+from costplan.studies.figures import _of_used_parts
 from costplan.studies.sureness import Drawable, Settings, how_sure
 from costplan.studies.uncertain import Bend, Mover, Uncertain, moves_with, price_spread
 
@@ -102,6 +104,15 @@ def test_wire_moves_with_copper_unless_its_kind_says_otherwise() -> None:
     row = next(o.row for o in shop.catalog.offers if shop.parts[o.part].kind == "cord")
     (cord,) = moved(shop, line(LineKind.PART, offer_row=row))
     assert (cord.figure.along, cord.figure.share) == ("price of copper", 0.5)
+
+
+def test_figures_of_used_parts_go_by_the_very_names_that_are_drawn() -> None:
+    shop = facts()
+    row = row_of(shop, "plug-6-20", "used")
+    bought: Any = SimpleNamespace(lines=[line(LineKind.PART, offer_row=row)])
+    prices, failing = _of_used_parts(shop, [bought])
+    allowed = named(moved(shop, line(LineKind.RISK, Pocket.ALLOWANCE, offer_row=row)))
+    assert prices.drawn | failing.drawn == allowed.keys()
 
 
 def test_what_fails_moves_its_allowance_by_the_odds_and_looking_by_all_that_is_bought() -> None:

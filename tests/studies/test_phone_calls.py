@@ -1,5 +1,6 @@
 """The value of a phone call on the tiny shop, against solving it from scratch at every price said."""
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from functools import cache
@@ -12,6 +13,7 @@ from costplan.ledger.lines import present_value
 from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
 from costplan.model.catalog import Offer
+from costplan.model.labor import FixedBid, Role
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.reports.calls import calls_data, calls_text
 from costplan.sourcing.market import Market
@@ -149,3 +151,19 @@ def test_what_there_was_no_time_for_is_said() -> None:
     assert len(calls.not_looked_at) == len(tiny().catalog.offers) - len(calls.idle)
     assert len(calls.idle) == 2
     assert "lack of time" in calls_text(calls)
+
+
+def test_a_plan_with_a_fixed_bid_is_known_by_what_it_decides() -> None:
+    """A plan is held at other prices by its key, of which the bid is a part."""
+    facts = tiny()
+    hired = next(crew for crew in facts.crews if crew.role is Role.ELECTRICIAN)
+    every_task = [task.id for task in facts.catalog.tasks if Role.ELECTRICIAN in task.who]
+    bid = FixedBid.model_validate(
+        {"name": "all of it", "price": 10, "covers": every_task, "rest_by": hired.name}
+    )
+    found = phone_calls(
+        Facts(facts.written.model_copy(update={"bids": [bid]}), facts.catalog), oldest_days=1, times=TIMES
+    )
+    assert found.best.plan.hiring.bid == bid
+    assert hash(found.best.plan.key) == hash(replace(found.best.plan).key)
+    assert found.calls

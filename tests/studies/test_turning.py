@@ -29,10 +29,11 @@ from costplan.reports.turning_text import (
 )
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.crossing import Sides, crossing
-from costplan.studies.figures import PERCENT, Figure, figures
+from costplan.studies.figures import COPPER, PERCENT, Figure, figures
 from costplan.studies.finding_out import FindingOut
 from costplan.studies.turned import Ask, Turned, ask_of
 from costplan.studies.turning import BEST, Desk, Side, Turning, by_worth, held_walk, same_make
+from costplan.studies.uncertain import Uncertain
 
 ONE, TEN = Decimal(1), Decimal(10)
 
@@ -340,6 +341,25 @@ def test_figures_are_solved_in_the_order_of_what_knowing_them_is_worth() -> None
     first, second, *rest = by_worth(asked, worth)
     assert [first.name, second.name] == ["discount rate", "hourly rate of electrician"]
     assert [*rest] == [each for each in asked if each not in (first, second)]
+
+
+def test_a_figure_is_worth_what_its_own_names_in_the_draws_say_and_not_what_begins_like_them() -> None:
+    _, ranked = solved()
+    one, two = (
+        replace(each, drawn=frozenset({f"price of offer {row}"}))
+        for each, row in zip(figures(tiny(), ranked[0], ranked[1:]), (1, 2), strict=False)
+    )
+    worth = (FindingOut("price of offer 12", 500, 100), FindingOut("price of offer 2", 10, 0))
+    assert by_worth([one, two], worth) == [two, one]
+
+
+def test_figures_of_copper_and_of_hours_have_the_names_that_are_drawn() -> None:
+    _, ranked = solved()
+    groups = Uncertain(tiny()).grouped(ranked[0].lines).worth
+    known = {each.name: each for each in figures(tiny(), ranked[0], ranked[1:])}
+    assert known[COPPER].drawn <= {mover.figure.along for group in groups for mover in group}
+    hours = next(each for each in known.values() if each.three is not None)
+    assert hours.drawn == {"hours of owner", "hours of electrician"}
 
 
 def test_what_is_solved_anew_is_asked_by_two_names() -> None:
