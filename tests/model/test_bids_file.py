@@ -93,7 +93,7 @@ def test_hourly_bids_become_crews_and_fixed_ones_fixed_bids(tmp_path: Path) -> N
     assert (crew.name, crew.role) == ("Bidder B", Role.ELECTRICIAN)
     assert (crew.rate_cents, crew.pace, crew.call_out_cents) == (8000, Decimal("1.5"), 4000)
     assert (crew.minimum_cents, crew.set_up_hours, crew.permit_cents) == (16000, Decimal("0.75"), 0)
-    assert (fixed.name, fixed.price_cents, fixed.covers) == ("Bidder A", 40000, ["run-cable"])
+    assert (fixed.name, fixed.price_cents, fixed.covers) == ("Bidder A", 40000, ("run-cable",))
     assert (fixed.rest_by, fixed.includes_permit) == ("one electrician", True)
     assert fixed_of(bid_of(fixed)) == fixed
     for wrong, made in ((bids[0], crew_of), (bids[1], fixed_of)):
