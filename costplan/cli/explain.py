@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from costplan.files.yaml_reader import Places
     from costplan.model.nameplate import Retool
     from costplan.program.clock import Clock, Tick
-    from costplan.studies.explained import Case
+    from costplan.studies.explained import RankedShop
 
     Told = tuple[str, dict[str, Any]]
 
@@ -157,7 +157,7 @@ def _comes(bigger: str, year: str | None, years: int) -> "tuple[Retool, int]":
 
 
 def _heavier(
-    case: "Case", machine: str, said: str, bigger: "Retool", year: int, clock: "Clock", tick: "Tick"
+    case: "RankedShop", machine: str, said: str, bigger: "Retool", year: int, clock: "Clock", tick: "Tick"
 ) -> "Callable[[int], Told]":
     """The next heavier wire of a machine's run; ends the command where there is none to choose."""
     from costplan.reports.heavier_text import heavier_data, heavier_text
@@ -172,7 +172,7 @@ def _heavier(
 
 
 def _told(
-    case: "Case",
+    case: "RankedShop",
     places: "Mapping[str, Places]",
     machine: str | None,
     way: str | None,
@@ -213,7 +213,7 @@ def _told(
     )
 
 
-def _known(case: "Case", machine: str) -> str:
+def _known(case: "RankedShop", machine: str) -> str:
     """The machine as the user wrote it; ends the command where there is none, or it is in no plan."""
     from costplan.files.problems import allowed_words
     from costplan.ledger.holding import written
@@ -227,7 +227,7 @@ def _known(case: "Case", machine: str) -> str:
 
 
 def _instead(
-    case: "Case", held: dict[str, str], strategy: str, clock: "Clock", tick: "Tick"
+    case: "RankedShop", held: dict[str, str], strategy: str, clock: "Clock", tick: "Tick"
 ) -> "Callable[[int], Told]":
     """Why not a way of a machine, or a strategy; ends the command for words that name none."""
     from costplan.files.problems import allowed_words

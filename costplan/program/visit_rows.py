@@ -12,7 +12,7 @@ from costplan.years.stream import Trip
 
 Together = Callable[[Iterable[int]], list[tuple[list[int], int]]]
 VISITS = (Call.VISIT, Call.OWN_VISIT)
-PERMITS = ((Call.PERMIT, Call.VISIT), (Call.OWN_PERMIT, Call.OWN_VISIT))
+PERMITS = (Call.PERMIT, Call.OWN_PERMIT)
 
 
 class VisitRows:
@@ -28,10 +28,11 @@ class VisitRows:
         self.program, self.pricer, self.together = program, pricer, together
         self.outlay, self.hired_today = outlay, hired_today
         self.causes: dict[tuple[Call | Stop | Once, When, Trip], dict[int, int]] = defaultdict(dict)
-        self.trips: dict[Trip, dict[When, tuple[int, int | None]]] = defaultdict(dict)
+        # Of the hired crew, by date and by the move that a visit is of its own for.
+        self.visits: dict[tuple[When, Trip], int] = {}
+        self.permits: dict[tuple[When, Trip], int] = {}
         self.stops: dict[tuple[When, Trip], dict[Decimal, int]] = defaultdict(dict)
         self.once: dict[tuple[When, Trip], dict[Once, int]] = defaultdict(dict)
-        self.permits: dict[tuple[When, Trip], int] = {}
 
     def call(
         self, calls: Collection[Call | Stop | Once], when: When, trip: Trip, terms: Mapping[int, int]
@@ -45,40 +46,29 @@ class VisitRows:
 
     def add(self) -> None:
         """Add the rows of all that was called for."""
-        flags = {
-            (call, when, trip): self._flag((call, when, trip), self.pricer.visit(when, call))
-            for call, when, trip in list(self.causes)
-            if isinstance(call, Call) and call in VISITS
-        }
+        for call, when, trip in list(self.causes):
+            if call in VISITS:
+                index = self._flag((call, when, trip), self.pricer.visit(when, call))
+                if call is Call.VISIT and index is not None:
+                    self.visits[when, trip] = index
         self._standing()
         self._once()
-        today = flags.get((Call.VISIT, TODAY, ()))
-        if today is not None:
-            self._minimum(today)
-        for call, _ in PERMITS:
+        if (TODAY, ()) in self.visits:
+            self._minimum(self.visits[TODAY, ()])
+        for call in PERMITS:
             self._permits(call)
-        for (call, when, trip), index in flags.items():
-            if trip and call is Call.VISIT and index is not None:
-                self.trips[trip][when] = (index, self.permits.get((when, trip)))
 
     def made(self, values: Sequence[int]) -> tuple[Visits, ...]:
         """The visits of moves that an answer makes, each with what it has."""
-        return tuple(
-            Visits(
-                when.scenario,
-                when.year,
-                trip,
-                values[visit],
-                values[permit] if permit is not None else 0,
-                tuple(
-                    (hours, values[i]) for hours, i in self.stops.get((when, trip), {}).items() if values[i]
-                ),
-                tuple((once, values[i]) for once, i in self.once.get((when, trip), {}).items() if values[i]),
-            )
-            for trip, dated in self.trips.items()
-            for when, (visit, permit) in dated.items()
-            if values[visit]
-        )
+        found = []
+        for (when, trip), visit in self.visits.items():
+            if trip and values[visit]:
+                key, permit = (when, trip), self.permits.get((when, trip))
+                stops = tuple((hours, values[i]) for hours, i in self.stops.get(key, {}).items() if values[i])
+                once = tuple((what, values[i]) for what, i in self.once.get(key, {}).items() if values[i])
+                permits = 0 if permit is None else values[permit]
+                found.append(Visits(when.scenario, when.year, trip, values[visit], permits, stops, once))
+        return tuple(found)
 
     def _standing(self) -> None:
         """The shop stands once a visit, for the longest of its tasks: a variable for every length it may reach."""

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from costplan.ledger.holding import written
+from costplan.model.choices import PURE_WAYS
 from costplan.program.ranking import Ranked
 from costplan.reports.columns import (
     BILL,
@@ -258,7 +259,7 @@ def _ranges(comparison: Comparison) -> Iterator[RangeRow]:
     sureness, own = comparison.sureness, comparison.column
     for rank, (plan, drawn) in enumerate(zip(comparison.plans, sureness.plans, strict=False), 1):
         yield RangeRow(PLAN, str(rank), own, plan, drawn)
-    beside = dict(zip(("fixed drops", "cords"), sureness.pure, strict=False))
+    beside: dict[str, Drawn] = dict(zip(PURE_WAYS, sureness.pure, strict=False))
     cells = [
         *((CellName(row, column), cell) for (row, column), cell in comparison.matrix.items()),
         *(

@@ -16,7 +16,7 @@ from costplan.model.ranges import ends_of
 from costplan.reports.crew_hours import together
 from costplan.reports.line_ranges import LineRange, by_the_foot, line_ranges
 from costplan.reports.sizes import cord_rules, rule_words
-from costplan.studies.explained import Case
+from costplan.studies.explained import RankedShop
 from costplan.studies.line_sheets import numbered
 from costplan.years.calendar import first_standings, scenarios_of
 from costplan.years.discounting import single_worth
@@ -30,7 +30,7 @@ class Link:
     words: str
 
 
-def chain(case: Case, number: int, places: Mapping[str, Places]) -> tuple[Link, ...]:
+def chain(case: RankedShop, number: int, places: Mapping[str, Places]) -> tuple[Link, ...]:
     """The steps from plan 1's total to the line of that number and on to files and tables; KeyError for no such line.
 
     places: where everything is written, as `costplan.load` has it.
@@ -39,7 +39,7 @@ def chain(case: Case, number: int, places: Mapping[str, Places]) -> tuple[Link, 
     return tuple(_links(case, line, line_ranges(case.facts, line, places)))
 
 
-def _links(case: Case, line: Line, ranges: Sequence[LineRange]) -> Iterator[Link]:
+def _links(case: RankedShop, line: Line, ranges: Sequence[LineRange]) -> Iterator[Link]:
     facts = case.facts
     yield Link(
         "total", f"{format_cents(case.best.present_value_cents)} of plan 1, of which this line is a part"
@@ -166,7 +166,7 @@ def _work(facts: Facts, line: Line) -> Iterator[Link]:
         )
 
 
-def _needs(case: Case, line: Line) -> Iterator[Link]:
+def _needs(case: RankedShop, line: Line) -> Iterator[Link]:
     """What circuits ask for that this offer serves today."""
     if line.year or not line.offer_row:
         return
@@ -180,7 +180,7 @@ def _needs(case: Case, line: Line) -> Iterator[Link]:
         yield Link("asked for", f"{spec}{f', {length} ft' if length else ''}")
 
 
-def _rules(case: Case, line: Line) -> Iterator[Link]:
+def _rules(case: RankedShop, line: Line) -> Iterator[Link]:
     """The rules by which the circuits of its machines are sized, where they stand first."""
     facts, first, said = case.facts, first_standings(case.facts.shop), dict[str, None]()
     for name, way, _ in case.best.plan.made_here():

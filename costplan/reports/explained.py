@@ -14,7 +14,7 @@ from costplan.reports.circuits import NEW, as_written, circuits_today
 from costplan.reports.sizes import circuit_words, cord_rules, rule_words
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import SIZING_CAUTION, difference, left_out_lines, named, threat_words, title
-from costplan.studies.explained import Case, Instead, OtherWay, Variant
+from costplan.studies.explained import Instead, OtherWay, RankedShop, Variant
 from costplan.studies.least_change import MOVES, Tie
 from costplan.studies.line_sheets import Share, by_machines, numbered, of_machine, sheet, sums
 from costplan.years.calendar import first_standings
@@ -22,7 +22,7 @@ from costplan.years.calendar import first_standings
 WORTH = "in today's money"
 
 
-def total_text(case: Case, width: int) -> str:
+def total_text(case: RankedShop, width: int) -> str:
     """The total of plan 1 by when and kind, then by whom it is for; both add up to it."""
     facts, best = case.facts, case.best
     total = best.present_value_cents
@@ -57,7 +57,7 @@ def total_text(case: Case, width: int) -> str:
     )
 
 
-def _others(case: Case, width: int) -> list[str]:
+def _others(case: RankedShop, width: int) -> list[str]:
     """The other plans that are at hand."""
     rows = [
         [
@@ -73,7 +73,7 @@ def _others(case: Case, width: int) -> list[str]:
 
 
 def machine_text(
-    case: Case, name: str, others: Sequence[OtherWay], options: Sequence[Variant], width: int
+    case: RankedShop, name: str, others: Sequence[OtherWay], options: Sequence[Variant], width: int
 ) -> str:
     """A machine in plan 1: its way and how much dearer the next one is, its lines, its circuit, its other ways."""
     facts, best = case.facts, case.best
@@ -104,7 +104,9 @@ def machine_text(
     )
 
 
-def _answer(case: Case, name: str, others: Sequence[OtherWay], alone: Share, common: Share) -> Iterator[str]:
+def _answer(
+    case: RankedShop, name: str, others: Sequence[OtherWay], alone: Share, common: Share
+) -> Iterator[str]:
     """How a machine is powered, what the next way costs more, and what is spent on it."""
     for way, count in _ways(case, name):
         yield f"{name}{f' ({count} of them)' if count > 1 else ''}: {way}."
@@ -122,7 +124,7 @@ def _answer(case: Case, name: str, others: Sequence[OtherWay], alone: Share, com
     )
 
 
-def _ways(case: Case, name: str) -> list[tuple[str, int]]:
+def _ways(case: RankedShop, name: str) -> list[tuple[str, int]]:
     here = case.strands(name)
     return [(way.describe(), count) for each, way, count in case.best.plan.shares() if each in here]
 
@@ -131,7 +133,7 @@ def _unproven(ranked: Ranked) -> str:
     return "" if ranked.proven else " (not proven: time ran out)"
 
 
-def machine_circuits(case: Case, name: str) -> list[tuple[str, Circuit]]:
+def machine_circuits(case: RankedShop, name: str) -> list[tuple[str, Circuit]]:
     """The circuits of a machine by the ways of plan 1 where it stands first, each once; none of a quoted way."""
     facts, here, first = case.facts, case.strands(name), first_standings(case.facts.shop)
     found: dict[str, Circuit] = {}
@@ -151,7 +153,7 @@ def rules_of(facts: Facts, circuit: Circuit) -> list[str]:
     ]
 
 
-def _circuits(case: Case, name: str, width: int) -> Iterator[str]:
+def _circuits(case: RankedShop, name: str, width: int) -> Iterator[str]:
     rows = [
         row for row in as_written(case.facts, circuits_today(case.facts, case.best)) if name in row.machines
     ]
@@ -191,7 +193,7 @@ def _not_always(line: Line) -> str:
     return f"; {line.scenario}" if line.scenario else ""
 
 
-def _other_ways(case: Case, name: str, others: Sequence[OtherWay], width: int) -> Iterator[str]:
+def _other_ways(case: RankedShop, name: str, others: Sequence[OtherWay], width: int) -> Iterator[str]:
     """Open ways with what each costs more, then those that are out with the reason, said once."""
     rows, out = [], dict[str, list[str]]()
     for entry in others:
@@ -230,7 +232,7 @@ NO_CHOICE = (
 )
 
 
-def _options(case: Case, name: str, options: Sequence[Variant], width: int) -> Iterator[str]:
+def _options(case: RankedShop, name: str, options: Sequence[Variant], width: int) -> Iterator[str]:
     """What a spare length, a spare wire or another jacket costs today and over the years, everything else chosen anew."""
     rows = []
     for entry in options:
@@ -249,7 +251,7 @@ def _options(case: Case, name: str, options: Sequence[Variant], width: int) -> I
         yield f"{filled(head, width)}\n{fitted(['option', 'cash today', 'over the years', ''], rows, {1, 2}, width)}"
 
 
-def instead_text(case: Case, what: str, other: Instead, ties: Sequence[Tie], width: int) -> str:
+def instead_text(case: RankedShop, what: str, other: Instead, ties: Sequence[Tie], width: int) -> str:
     """Why another way or strategy does not win, what would make it win, and what differs line by line."""
     ranked, best = other.ranked, case.best
     blocks = []
@@ -323,7 +325,7 @@ def _moves_words(tie: Tie, below: str, about: str) -> str:
     return f"{tie.what} {below} {about}{tie.at:.2f} a year{often} ({now}; {tie.where})"
 
 
-def plan_text(case: Case, rank: int, width: int) -> str:
+def plan_text(case: RankedShop, rank: int, width: int) -> str:
     """What another ranked plan has that plan 1 has not, line by line."""
     one, two = case.best, case.plans[rank - 1]
     more = two.present_value_cents - one.present_value_cents
@@ -362,7 +364,7 @@ def _sheet(facts: Facts, one: Ranked, two: Ranked, first: str, second: str, widt
     yield f"{head}\n{fitted(['year', 'what', 'for', first, second, 'more'], rows, {3, 4, 5}, width)}"
 
 
-def line_text(case: Case, number: int, places: Mapping[str, Places], width: int) -> str:
+def line_text(case: RankedShop, number: int, places: Mapping[str, Places], width: int) -> str:
     """One line of plan 1, step by step to where each figure is written."""
     line = dict(numbered(case.best))[number]
     where = "today" if line.year == 0 else f"in year {line.year}"
@@ -401,7 +403,7 @@ def _whom(share: Share) -> str:
     return named(share.machines) if len(share.machines) == 1 else f"shared by {named(share.machines)}"
 
 
-def _blocks(case: Case, width: int, blocks: Iterable[str]) -> str:
+def _blocks(case: RankedShop, width: int, blocks: Iterable[str]) -> str:
     """The blocks with a blank line between, ahead of them what no figure contains, and what could be cheaper still."""
     ahead = [*left_out_lines(case.facts.left_out), *could_be_cheaper(case), *_time_ran_out(case)]
     return (
@@ -409,7 +411,7 @@ def _blocks(case: Case, width: int, blocks: Iterable[str]) -> str:
     )
 
 
-def _time_ran_out(case: Case) -> list[str]:
+def _time_ran_out(case: RankedShop) -> list[str]:
     """That plans might be others, in a sentence, where they are not proven."""
     if all(plan.proven for plan in case.plans):
         return []
@@ -419,7 +421,7 @@ def _time_ran_out(case: Case) -> list[str]:
     ]
 
 
-def could_be_cheaper(case: Case) -> list[str]:
+def could_be_cheaper(case: RankedShop) -> list[str]:
     """What has no price or length and could be part of a cheaper plan than plan 1, in a sentence; mostly nothing."""
     if case.threat is None:
         return []

@@ -16,7 +16,7 @@ from costplan.reports.data import csv_text, left_out_data, money
 from costplan.reports.explained import could_be_cheaper, machine_circuits, rules_of
 from costplan.reports.line_ranges import LineRange, line_ranges
 from costplan.reports.words import difference, title
-from costplan.studies.explained import Case, Instead, OtherWay, Variant
+from costplan.studies.explained import Instead, OtherWay, RankedShop, Variant
 from costplan.studies.least_change import Tie
 from costplan.studies.line_sheets import Apart, Share, by_machines, numbered, of_machine, sheet, sums
 
@@ -100,7 +100,7 @@ CHAIN: tuple[Column[Link], ...] = (
 )
 
 
-def _head(case: Case, about: str) -> dict[str, Any]:
+def _head(case: RankedShop, about: str) -> dict[str, Any]:
     """What every answer begins with."""
     return {
         "explains": about,
@@ -113,7 +113,7 @@ def _head(case: Case, about: str) -> dict[str, Any]:
     }
 
 
-def total_data(case: Case) -> dict[str, Any]:
+def total_data(case: RankedShop) -> dict[str, Any]:
     """The total by what and by whom it is for."""
     facts, best = case.facts, case.best
     return {
@@ -140,7 +140,7 @@ def total_data(case: Case) -> dict[str, Any]:
 
 
 def machine_data(
-    case: Case, name: str, others: Sequence[OtherWay], options: Sequence[Variant]
+    case: RankedShop, name: str, others: Sequence[OtherWay], options: Sequence[Variant]
 ) -> dict[str, Any]:
     """A machine of plan 1."""
     here = case.strands(name)
@@ -174,14 +174,14 @@ def machine_data(
     }
 
 
-def _share(case: Case, share: Share) -> dict[str, Any]:
+def _share(case: RankedShop, share: Share) -> dict[str, Any]:
     return {
         "present_value": money(share.cents),
         "lines": [row_data(LINES, Numbered(case.facts, *entry)) for entry in share.lines],
     }
 
 
-def _beside(case: Case, ranked: Ranked | None) -> dict[str, Any]:
+def _beside(case: RankedShop, ranked: Ranked | None) -> dict[str, Any]:
     """Another plan beside plan 1; null where there is none."""
     if ranked is None:
         return {"more": None, "more_cash_today": None, "more_proven": None}
@@ -196,7 +196,7 @@ def _out(other: Instead) -> dict[str, Any]:
     return {"allowed": other.allowed, "why_out": list(other.closed), "without_price": list(other.unknown)}
 
 
-def instead_data(case: Case, what: str, other: Instead, ties: Sequence[Tie]) -> dict[str, Any]:
+def instead_data(case: RankedShop, what: str, other: Instead, ties: Sequence[Tie]) -> dict[str, Any]:
     """Why another way or strategy does not win."""
     return {
         **_head(case, "other way"),
@@ -223,7 +223,7 @@ def _figure(tie: Tie, *, now: bool) -> Any:
     return round(value / 100, 4) if tie.money else round(value, 4)
 
 
-def plan_data(case: Case, rank: int) -> dict[str, Any]:
+def plan_data(case: RankedShop, rank: int) -> dict[str, Any]:
     """What another ranked plan has other than plan 1."""
     other = case.plans[rank - 1]
     return {
@@ -235,7 +235,7 @@ def plan_data(case: Case, rank: int) -> dict[str, Any]:
     }
 
 
-def _sheet(case: Case, other: Ranked) -> dict[str, Any]:
+def _sheet(case: RankedShop, other: Ranked) -> dict[str, Any]:
     found = sheet(case.facts, case.best, other)
     return {
         "differences": [row_data(DIFFERENCES, row) for row in found.rows],
@@ -243,7 +243,7 @@ def _sheet(case: Case, other: Ranked) -> dict[str, Any]:
     }
 
 
-def line_data(case: Case, number: int, places: Mapping[str, Places]) -> dict[str, Any]:
+def line_data(case: RankedShop, number: int, places: Mapping[str, Places]) -> dict[str, Any]:
     """One line of plan 1 with its ranges and its chain."""
     line = dict(numbered(case.best))[number]
     return {

@@ -7,6 +7,7 @@ from costplan.files.visible import beginning
 from costplan.ledger.crews import NOBODY
 from costplan.ledger.holding import written
 from costplan.ledger.lines import WITH_PARTS, LineKind, Pocket
+from costplan.model.choices import PURE_WAYS
 from costplan.model.money import format_cents
 from costplan.reports.budget import (
     PLENTY,
@@ -181,7 +182,7 @@ def _no_winner(comparison: Comparison) -> str:
 def _no_verdict(comparison: Comparison) -> str:
     """Which of the pure ways is incomplete, what it costs at least, and for want of what; empty where none is."""
     said = []
-    for name, cell in zip(("fixed drops", "cords"), comparison.pure, strict=True):
+    for name, cell in zip(PURE_WAYS, comparison.pure, strict=True):
         least = cell.at_least_cents
         floor = "" if least is None else f", at least {in_steps(least, step_spread_cents(comparison))}"
         said += [

@@ -7,7 +7,7 @@ from costplan.model.money import format_cents
 from costplan.reports.explained import signed
 from costplan.reports.explained_data import _head
 from costplan.reports.tables import filled, fitted
-from costplan.studies.explained import Case
+from costplan.studies.explained import RankedShop
 from costplan.studies.heavier_wire import Heavier
 
 CHANCES = tuple(Decimal(each) / 100 for each in (10, 25, 50, 75))
@@ -59,7 +59,7 @@ def _then(found: Heavier) -> str:
     )
 
 
-def heavier_data(case: Case, found: Heavier, bigger: str) -> dict[str, Any]:
+def heavier_data(case: RankedShop, found: Heavier, bigger: str) -> dict[str, Any]:
     """The same as data, in whole units of currency; the chance as a fraction, null where it pays at none."""
     return _head(case, "heavier wire") | {
         "machine": found.machine,

@@ -1,5 +1,6 @@
 """How sure the answer is, in words, and as tables."""
 
+from costplan.model.choices import PURE_WAYS
 from costplan.model.money import format_cents
 from costplan.reports.rounded import in_steps, stepped
 from costplan.reports.tables import filled, fitted
@@ -7,7 +8,6 @@ from costplan.studies.comparison import Comparison
 from costplan.studies.strategies import barred
 from costplan.studies.sureness import Drawn, Range, Ranges
 
-PURE = ("fixed drops", "cords")
 ALMOST = 99
 LOPSIDED = 0.2
 """By how much more a range may reach to one side than to the other, in halves of it, and still be written as one half."""
@@ -54,7 +54,7 @@ def sure_words(comparison: Comparison) -> list[str]:
         said.append(words)
     if (first := _pure_winner(comparison)) is not None:
         share = sureness.pure[first].cheapest
-        said.append(f"{PURE[first]} were cheaper than {PURE[1 - first]} in {in_draws(share)}")
+        said.append(f"{PURE_WAYS[first]} were cheaper than {PURE_WAYS[1 - first]} in {in_draws(share)}")
     if ends := _ends_of_total(comparison):
         low, median, high = ends
         said.append(f"the total of plan 1 is {low} to {high} in 8 of 10 draws, its median {median}")
@@ -93,8 +93,8 @@ def sure_in_short(comparison: Comparison) -> list[str]:
         short += [f"plan {leader} leads in {other}", *([f"plan 1 in {first}"] if leader != 1 else [])]
     if winner is not None:
         share = _of_100(comparison.sureness.pure[winner].cheapest)
-        long.append(f"{PURE[winner]} below {PURE[1 - winner]} in {share}")
-        short.append(f"{PURE[winner]} in {share}")
+        long.append(f"{PURE_WAYS[winner]} below {PURE_WAYS[1 - winner]} in {share}")
+        short.append(f"{PURE_WAYS[winner]} in {share}")
     if not long:
         return []
     longer, shorter = f"{', '.join(long)} of 100 draws", f"{', '.join(short)} of 100"
@@ -136,7 +136,7 @@ def _all_drawn(comparison: Comparison) -> list[tuple[str, Drawn, int]]:
         (f"plan {place}", drawn, comparison.plans[place - 1].outlay_cents)
         for place, drawn in enumerate(sureness.plans, 1)
     ]
-    pure = zip(PURE, sureness.pure, comparison.pure_plans or (), strict=False)
+    pure = zip(PURE_WAYS, sureness.pure, comparison.pure_plans or (), strict=False)
     rows += [(name, drawn, plan.outlay_cents) for name, drawn, plan in pure]
     plans = dict((*comparison.ranked_strategies, *barred(comparison.strategies, comparison.column)))
     rows += [(f'"{name}"', drawn, plans[name].outlay_cents) for name, drawn in sureness.strategies.items()]

@@ -5,6 +5,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any
 
 from costplan.ledger.plan import changed_machines
+from costplan.model.choices import PURE_WAYS
 from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.rounded import about
@@ -242,7 +243,7 @@ def _winner(comparison: Comparison, ranked: Ranked) -> str:
     for place, plan in enumerate(comparison.plans, 1):
         if same_make(plan, ranked):
             return f"plan {place} is cheaper"
-    for name, plan in zip(("fixed drops", "cords"), comparison.pure_plans or (), strict=False):
+    for name, plan in zip(PURE_WAYS, comparison.pure_plans or (), strict=False):
         if same_make(plan, ranked):
             return f"{name} for all are cheaper"
     return f"{change_words(comparison, ranked)} is cheaper"

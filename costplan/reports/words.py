@@ -9,7 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.ledger.holding import written
 from costplan.ledger.plan import Plan, changed_machines
-from costplan.model.choices import Method, ResaleRule, Supply, VisitRule
+from costplan.model.choices import Method, Powering, ResaleRule, Supply, VisitRule
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.model.nameplate import Electrical
@@ -325,7 +325,7 @@ def _pure(comparison: Comparison, most: int | None, screen_cents: int | None) ->
     apart = _apart(comparison, most)
     if fixed == cords:
         return f"; fixed drops and cords everywhere{apart} cost the same"
-    winner = "cords" if cords < fixed else "fixed drops"
+    winner = Powering.CORDS if cords < fixed else Powering.FIXED_DROPS
     gap, spread = abs(fixed - cords), comparison.pure_spread_cents or 0
     said = between(fixed, cords, screen_cents, comparison.facts.shop.currency)
     if comparison.pure_winner_open and fixed != cords:

@@ -22,7 +22,7 @@ from costplan.studies.strategies import Words, as_if_allowed, forbidden
 
 
 @dataclass(frozen=True)
-class Case:
+class RankedShop:
     """A shop with its ranked plans, as `compare` has them."""
 
     bench: Bench
@@ -55,13 +55,13 @@ def opened(
     expired: bool = False,
     clock: Clock | None = None,
     tick: Tick = bool,
-) -> Case:
+) -> RankedShop:
     """The ranked plans with received bids among the ways of hiring, as `compare` has them. Raises NoPlanError."""
     full = with_bids(facts, bids, today=facts.shop.today, expired=expired) if bids else facts
     bench = bench_of_the_rest(full, full.shop.money.surplus)
     clock = clock or Clock()
     ranked = best_plans(bench, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
-    return Case(bench, tuple(ranked), threat(bench, ranked[0], Clock(clock.share(2))))
+    return RankedShop(bench, tuple(ranked), threat(bench, ranked[0], Clock(clock.share(2))))
 
 
 Belongs = Callable[[str, Way], bool]
@@ -153,7 +153,9 @@ class OtherWay:
     instead: Instead
 
 
-def other_ways(case: Case, machines: Sequence[str], clock: Clock, tick: Tick = bool) -> tuple[OtherWay, ...]:
+def other_ways(
+    case: RankedShop, machines: Sequence[str], clock: Clock, tick: Tick = bool
+) -> tuple[OtherWay, ...]:
     """Every other kind of way of a machine with the best plan by it, the cheapest first, then what is out."""
     taken = {way.group for name, way, count in case.best.plan.shares() if name in machines and count}
     groups = {way.group: way for name in machines for way in known_ways(case.bench.survey, name)}
@@ -184,7 +186,7 @@ class Variant:
     """Whether the best plan has it."""
 
 
-def variants(case: Case, machine: str, clock: Clock, tick: Tick = bool) -> tuple[Variant, ...]:
+def variants(case: RankedShop, machine: str, clock: Clock, tick: Tick = bool) -> tuple[Variant, ...]:
     """Spare lengths, spare wires and jackets that a machine's kind of way could have, each with its proven best plan.
 
     Nothing else of the plan is held, so that the difference is what the option is worth. Empty where the best plan has several
@@ -258,7 +260,7 @@ def best_with(
         return None
 
 
-def strategy_plan(case: Case, name: str, clock: Clock, tick: Tick = bool) -> Instead | None:
+def strategy_plan(case: RankedShop, name: str, clock: Clock, tick: Tick = bool) -> Instead | None:
     """The best plan of a pure way, or of a strategy of the shop file; None for a name that neither has.
 
     Machines that a rule keeps from a pure way have their cheapest other one, as in the matrix. Raises UnknownWordsError.

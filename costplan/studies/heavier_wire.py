@@ -19,7 +19,7 @@ from costplan.model.nameplate import Retool
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Ranked, best_plans
 from costplan.standards import conductors
-from costplan.studies.explained import Case
+from costplan.studies.explained import RankedShop
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.years.calendar import first_standings
 
@@ -63,7 +63,9 @@ class Heavier:
         return round(chance * self.saved_cents - self.more_cents)
 
 
-def heavier(case: Case, name: str, bigger: Retool, year: int, clock: Clock, tick: Tick = bool) -> Heavier:
+def heavier(
+    case: RankedShop, name: str, bigger: Retool, year: int, clock: Clock, tick: Tick = bool
+) -> Heavier:
     """The next heavier wire of a machine's run in the best plan; `bigger` is what the machine's plate says from `year` on.
 
     name: as the user wrote it. Raises NoHeavierError for a machine without a fixed run that is made today, and where no heavier

@@ -7,7 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.files.asked import WrongUseError
 from costplan.files.problems import allowed_words
 from costplan.ledger.holding import UnknownWordsError, means
-from costplan.model.choices import Method
+from costplan.model.choices import PURE_WAYS, Method
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked
 from costplan.studies.beside import beside
@@ -31,9 +31,7 @@ from costplan.studies.winners_map import MOVES_A_YEAR, UnknownFigureError, Winne
 FOR_MAP, FOR_FIGURES = 0.6, 0.8
 """Shares of the time after which a map, and without a second process the best plan along figures, ends. A choice, no source."""
 PURE = "pure ways"
-"""The question which of fixed drops and cords is cheaper."""
-PURE_WAYS = ("fixed drops", "cords")
-"""Its two sides."""
+"""The question which of `PURE_WAYS` is cheaper."""
 _Turn = tuple[str, str, str, tuple[Point, ...], bool]
 _Stretched = tuple[str, str, tuple[Stretch, ...], bool]
 

@@ -21,13 +21,13 @@ from costplan.program.ranking import Bench, best_plans
 from costplan.reports.chain import chain
 from costplan.reports.explained import runs, total_text
 from costplan.reports.plan_tables import limited_later, lines_text
-from costplan.studies.explained import Case, instead, opened, other_ways, strategy_plan, variants
+from costplan.studies.explained import RankedShop, instead, opened, other_ways, strategy_plan, variants
 from costplan.studies.least_change import Tie, least_changes
 from costplan.studies.line_sheets import by_machines, numbered, of_machine, sheet, sums
 
 
 @cache
-def tiny() -> Case:
+def tiny() -> RankedShop:
     return opened(facts_of("tiny"), plans=4)
 
 

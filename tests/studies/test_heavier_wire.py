@@ -19,7 +19,7 @@ from costplan.model.nameplate import Retool
 from costplan.program.clock import Clock
 from costplan.reports.explained_data import _head
 from costplan.reports.heavier_text import heavier_data, heavier_text
-from costplan.studies.explained import Case, opened
+from costplan.studies.explained import RankedShop, opened
 from costplan.studies.heavier_wire import Heavier, NoHeavierError, heavier
 
 CREWS: list[dict[str, Any]] = [
@@ -34,7 +34,7 @@ ROUTES = [{"from": "panel", "to": "bench A", "fixed": 90, "cord": 90}]
 BIGGER = Retool(volts=240, amps=Decimal(24))
 
 
-def case(only: str = "wall drop", offers: list[dict[str, Any]] | None = None, **of_saw: Any) -> Case:
+def case(only: str = "wall drop", offers: list[dict[str, Any]] | None = None, **of_saw: Any) -> RankedShop:
     saw = SAW | {"ways": {"only": [only], "hard_wired": False}} | of_saw
     shop = make_shop([saw], years=8, money={"discount_rate": "4 %"}, routes=ROUTES)
     catalog = make_catalog(offers or OFFERS, kinds=UNSALABLE, crews=CREWS, hours=NO_TIME)
@@ -42,12 +42,12 @@ def case(only: str = "wall drop", offers: list[dict[str, Any]] | None = None, **
 
 
 @pytest.fixture(scope="module")
-def opened_case() -> Case:
+def opened_case() -> RankedShop:
     return case()
 
 
 @pytest.fixture(scope="module")
-def found(opened_case: Case) -> Heavier:
+def found(opened_case: RankedShop) -> Heavier:
     return heavier(opened_case, "saw", BIGGER, 4, Clock())
 
 
@@ -61,7 +61,7 @@ def test_what_it_costs_saves_and_from_which_chance_it_pays(found: Heavier) -> No
     assert worth == pytest.approx([-592, 3130, 12434], abs=2)
 
 
-def test_it_is_told(opened_case: Case, found: Heavier) -> None:
+def test_it_is_told(opened_case: RankedShop, found: Heavier) -> None:
     text = " ".join(heavier_text(found, "amps 24, volts 240", 80).split())
     assert "10 AWG in place of 12" in text
     assert "It costs 61.75 more today" in text
@@ -80,14 +80,14 @@ def test_it_is_told(opened_case: Case, found: Heavier) -> None:
     )
 
 
-def test_later_it_is_worth_less(opened_case: Case) -> None:
+def test_later_it_is_worth_less(opened_case: RankedShop) -> None:
     later = heavier(opened_case, "saw", BIGGER, 6, Clock())
     # 544.25 x 0.790315
     assert later.saved_cents == pytest.approx(43_013, abs=3)
 
 
 def test_it_is_worth_nothing_where_todays_wire_may_stay_or_the_heavier_one_goes_too(
-    opened_case: Case,
+    opened_case: RankedShop,
 ) -> None:
     stays = heavier(opened_case, "saw", Retool(volts=120, amps=Decimal(16)), 4, Clock())
     assert stays.saved_cents == 0
