@@ -185,7 +185,7 @@ def compare(
         found = frontier_of(comparison, held, clock)
     staged = None if budget is None else budget_of(comparison, plan, budget, clock)
     if format_ is Format.JSON:
-        from costplan.reports.budget_text import budget_data
+        from costplan.reports.budget_columns import budget_data
         from costplan.reports.data import comparison_data, json_text
         from costplan.reports.outlays_text import outlays_data
 

@@ -422,9 +422,9 @@ def _crews(answers: Answers, crews: Sequence[Crew]) -> Iterator[str]:
     rate_told = answers.rate != UNKNOWN
     proposed = "  # -" if hour_told or rate_told else "#   -"
     if rate_told:
-        yield f"# The rate of {quoted(one.name)} is what you answered,"
-        yield "# and that of a crew with rate_from is raised or lowered alike, so ask it too, then delete rate_from;"
-        yield "# fees and minimums are the catalog's. Ask for them as well."
+        yield f"# The rate of {quoted(one.name)} is what you answered; fees and minimums are the catalog's. Ask for them too."
+        if len(electricians) > 1:
+            yield "# That of a crew with rate_from is raised or lowered alike: ask it as well, then delete rate_from."
         yield from _guessed_middle(answers.rate, "")
     yield "crews:" if hour_told or rate_told else "# crews:"
     if owner is not None and hour_told:

@@ -17,7 +17,7 @@ Its modules:
   commands call.
 - `over_time`, `outlays_text`: plans over the years beside each other: cash so far, payback, what could wait; cash today
   against later.
-- `budget_text`: what to do in which year under a yearly budget, or what is short.
+- `budget_text`, `budget_columns`: what to do in which year under a yearly budget, or what is short, printed and as data.
 - `cap_text`: what is left under the cap on today's outlay, how often it is exceeded, what it costs.
 - `crew_hours`: hours by the clock of whoever works, one or several, and which of them add up.
 - `heavier_text`: heavier wire in one run as an option.

@@ -1,7 +1,4 @@
-"""What to do in which year under a yearly budget, or what is short, printed and as data."""
-
-from decimal import Decimal
-from typing import Any
+"""What to do in which year under a yearly budget, or what is short."""
 
 from costplan.model.money import format_cents
 from costplan.reports.sure import in_draws
@@ -172,68 +169,3 @@ def _year(year: int) -> str:
 
 def _of_year(year: int) -> str:
     return f"year {year}" if year else "today"
-
-
-def budget_data(found: Budgeted) -> dict[str, Any]:
-    """The same as data; money in whole units of currency."""
-    kept, anew = found.found, found.anew
-    told: dict[str, Any] = {
-        "budget": _money(found.task.budget.of(0)) if found.task.budget.alike else None,
-        "budget_by_year": [_money(found.task.budget.of(year)) for year in range(found.task.years)],
-        "due": dict(found.due),
-        "kept": isinstance(kept, Staged),
-    }
-    told |= dict.fromkeys(("years", "cash", "worth", "proven", "worth_without_budget", "anew"))
-    told |= dict.fromkeys(("short", "one_year", "every_year", "waits", "other_plans"))
-    told["sure"] = None if found.sure is None else _sure_data(found.sure, _limit(found))
-    if isinstance(kept, Staged):
-        told |= {
-            "years": dict(kept.years),
-            "cash": [_money(cents) for cents in kept.cash],
-            "worth": _money(kept.worth_cents),
-            "proven": kept.proven,
-            "worth_without_budget": _money(found.free.worth_cents)
-            if isinstance(found.free, Staged)
-            else None,
-        }
-        if anew is not None:
-            cash = [_money(cents) for cents in anew.cash]
-            told["anew"] = {"present_value": _money(anew.plan.present_value_cents), "cash": cash}
-        return told
-    return told | {
-        "short": {str(year): _money(cents) for year, cents in kept.short.items()},
-        "one_year": {str(year): _money(cents) for year, cents in kept.one_year.items()},
-        "every_year": _money(kept.every_year),
-        "other_plans": [
-            {
-                "rank": other.rank,
-                "present_value": _money(other.plan.present_value_cents),
-                "outlay": _money(other.plan.outlay_cents),
-            }
-            for other in found.others or ()
-        ],
-        "waits": {
-            name: {"year": one.years[name], "worth": _money(one.worth_cents)}
-            for name, one in kept.waits.items()
-        },
-    }
-
-
-def _limit(found: Budgeted) -> Budget:
-    """The budget that `sure` is about: the least that would do in every year, where the one asked for cannot be kept."""
-    return Budget((found.found.every_year,)) if isinstance(found.found, Lacking) else found.task.budget
-
-
-def _sure_data(sure: Exceeding, limit: Budget) -> dict[str, Any]:
-    return {
-        "over_share": round(Decimal(str(sure.share)), 4),
-        "over_share_by_year": {
-            str(year): round(Decimal(str(share)), 4) for year, share in sure.by_year.items()
-        },
-        "covers_nine_of_ten": _money(limit.of(0) + sure.more_cents) if limit.alike else None,
-        "more_covers_nine_of_ten": _money(sure.more_cents),
-    }
-
-
-def _money(cents: int) -> Decimal:
-    return Decimal(cents) / 100

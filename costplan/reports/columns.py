@@ -3,7 +3,7 @@
 JSON and CSV write money as a number with two decimals under the name without `_cents`; frames have whole cents.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -59,6 +59,9 @@ class Column(Generic[R]):
         value = self.of(record)
         if value is None:
             return None
+        if isinstance(value, Mapping):
+            money = self.name.endswith(CENTS)
+            return {str(key): _money(one) if money else one for key, one in value.items()}
         if self.name.endswith(CENTS):
             return list(map(_money, value)) if self.kind is Kind.LIST else _money(value)
         return round(value, self.places) if self.places is not None else value

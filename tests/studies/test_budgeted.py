@@ -15,7 +15,8 @@ import costplan
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.program.clock import Clock
-from costplan.reports.budget_text import budget_data, budget_text
+from costplan.reports.budget_columns import ANEW, BUDGET, OTHER_PLANS, SURE, WAITS, budget_data
+from costplan.reports.budget_text import budget_text
 from costplan.studies.budgeted import Budgeted, budgeted
 from costplan.studies.comparison import Comparison
 from costplan.studies.exceeding import exceeding
@@ -86,6 +87,17 @@ def test_it_is_told_as_data() -> None:
     data = budget_data(found(100))
     assert (data["kept"], data["years"], data["anew"]) == (False, None, None)
     assert set(data["short"]) == {"0"}
+
+
+def test_every_key_of_the_data_is_declared_and_on_the_page() -> None:
+    page = (ROOT / "costplan" / "guide" / "json-and-csv.md").read_text(encoding="utf-8")
+    (row,) = (line for line in page.splitlines() if line.startswith("| `yearly_budget`"))
+    for columns in (BUDGET, ANEW, OTHER_PLANS, WAITS, SURE):
+        assert all(f"`{column.key}`" in row for column in columns)
+    kept_, short = budget_data(found(1700, {"drill": 1, "lathe": 3})), budget_data(found(100))
+    assert [*kept_] == [*short] == [column.key for column in BUDGET]
+    assert str(kept_["budget"]) == "1700.00"
+    assert str(short["short"]["0"]).partition(".")[2] in {f"{cents:02}" for cents in range(100)}
 
 
 @pytest.mark.parametrize(
