@@ -335,7 +335,7 @@ def test_the_json_of_a_next_machine_has_exactly_the_keys_that_the_guide_document
     machine = data["machines"][0]
     assert set(machine) == first_column("Each of the next machines:") | {"machine", "power"}
     assert set(machine["variants"][0]) == keys_told("variants")
-    assert set(machine["work"][0]) == {"crew", "what", "hours", "amount"}
+    assert set(machine["work"][0]) == {"crew", "people", "what", "hours", "amount"}
     assert set(machine["parts"][0]) == keys_told("parts")
 
 
@@ -400,8 +400,8 @@ def test_the_shop_file_with_groups_in_the_guide_is_read_without_a_complaint(tmp_
     assert shop is not None
     assert {machine.name: machine.count for machine in shop.machines} == {"lathes": 12, "grinder": 1}
     found = json.loads(run("check", str(path), "--catalog", "catalogs/demo", "--format", "json"))
-    # Its electrician stands beside those of the catalog that the test lends it, which is asked about.
-    assert [problem["code"] for problem in found if problem["path"] == str(path)] == ["crews-of-both"]
+    # Its pair's rate is reckoned from its electrician's, which is asked about.
+    assert [problem["code"] for problem in found if problem["path"] == str(path)] == ["rate-reckoned"]
 
 
 def test_the_page_in_the_guide_makes_a_shop_file_and_asks_nothing(tmp_path: Path) -> None:

@@ -51,6 +51,10 @@ def register(app: typer.Typer, compare: Compare | None = None) -> None:
         rate: Annotated[
             str | None, typer.Option(help="What one electrician charges an hour; left out, an invented rate.")
         ] = None,
+        own_hour: Annotated[
+            str | None,
+            typer.Option(help="What an hour of your own is worth, or 0; left out, an invented figure."),
+        ] = None,
         occupancy: Annotated[
             str | None, typer.Option(help="'dwelling garage', commercial, school, industrial and others.")
         ] = None,
@@ -136,6 +140,7 @@ def register(app: typer.Typer, compare: Compare | None = None) -> None:
             "shop-name": shop_name,
             "years": years,
             "rate": rate,
+            "own-hour": own_hour,
             "occupancy": occupancy,
             "edition": edition,
             "electricity": electricity,

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from costplan.interview.asking import Known, Section
     from costplan.interview.dialogue import Misfit
     from costplan.interview.starting import Priced
+    from costplan.model.labor import Role
     from costplan.model.loading import LoadedCatalog
     from costplan.model.pair import Pair
 
@@ -277,7 +278,8 @@ class _Draft:
     priced: "Priced"
     own: "OwnCatalog | None"
     mistakes: "Sequence[Problem]"
-    rate_known: bool
+    known: "frozenset[Role]"
+    """Whose rates were told."""
     loaded: "LoadedCatalog"
 
 
@@ -286,6 +288,7 @@ def _draft(given: Given, catalog: Path | None) -> _Draft:
     from costplan.interview.answers import UNKNOWN
     from costplan.interview.starting import Priced, mistakes_of, quotes_alone, shop_text
     from costplan.model.demo_shelf import DEMO
+    from costplan.model.labor import Role
 
     answers = given.answered(shop_called(given.file))
     own: OwnCatalog | None = None
@@ -303,7 +306,9 @@ def _draft(given: Given, catalog: Path | None) -> _Draft:
         named = Path(os.path.relpath(catalog, given.file.parent)).as_posix()
         priced = Priced(loaded.catalog, named, invented=False)
     text = shop_text(answers, given.day(), priced)
-    return _Draft(text, priced, own, mistakes_of(text, given.file, loaded), answers.rate != UNKNOWN, loaded)
+    told = {Role.ELECTRICIAN: answers.rate, Role.OWNER: answers.own_hour}
+    known = frozenset(role for role, rate in told.items() if rate != UNKNOWN)
+    return _Draft(text, priced, own, mistakes_of(text, given.file, loaded), known, loaded)
 
 
 def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None:
@@ -337,7 +342,7 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
     say(
         f"Comparing it now, which takes {how_long(machines)};\nthe file is written, so stopping loses nothing.\n"
     )
-    _compared(given, compare, rate_known=draft.rate_known, invented=draft.priced.invented)
+    _compared(given, compare, known=draft.known, invented=draft.priced.invented)
 
 
 _HELPS = """\
@@ -359,7 +364,7 @@ def how_long(machines: int) -> str:
     return "about a minute, and then shows the best found by then"
 
 
-def _compared(given: Given, compare: Compare, *, rate_known: bool, invented: bool) -> None:
+def _compared(given: Given, compare: Compare, *, known: "frozenset[Role]", invented: bool) -> None:
     """Compare what was written, then say which figures matter most."""
     from costplan.reports.figures_text import figures_text
     from costplan.studies.comparison import Comparison
@@ -367,7 +372,7 @@ def _compared(given: Given, compare: Compare, *, rate_known: bool, invented: boo
     began = monotonic()
     comparison = compare(given.file, SECONDS)
     if isinstance(comparison, Comparison) and comparison.plans and invented:
-        words = figures_text(comparison.facts, comparison.plans[0], rate_known=rate_known)
+        words = figures_text(comparison.facts, comparison.plans[0], known)
         say(f"\n{words}" if words else "", end="")
     if monotonic() - began >= SECONDS:
         say(

@@ -65,6 +65,7 @@ class Answers:
     shop_name: str
     years: str
     rate: str
+    own_hour: str
     occupancy: str
     edition: str
     electricity: str
@@ -83,6 +84,7 @@ SAMPLE = Answers(
     shop_name="sample",
     years="5",
     rate="95",
+    own_hour=UNKNOWN,
     occupancy=Occupancy.COMMERCIAL,
     edition=UNKNOWN,
     electricity="0.16",
@@ -109,6 +111,7 @@ def singles() -> Mapping[str, Single]:
         "shop-name": Single(read_name, "My shop"),
         "years": Single(_years, "5"),
         "rate": Single(_rate, UNKNOWN),
+        "own-hour": Single(_own_hour, UNKNOWN),
         "occupancy": Single(one_of(tuple(map(str, Occupancy)))),
         "edition": Single(_edition, UNKNOWN),
         "electricity": Single(_electricity, UNKNOWN),
@@ -416,10 +419,23 @@ def _vapors(text: str) -> str:
 
 
 def _rate(text: str) -> str:
-    cleaned = re.sub(r"\s*(?:\b(?:an?|per)\s+|/\s*)(?:hour|hr|h)$", "", plain(text))
-    if cleaned.lower() == UNKNOWN:
+    cleaned = _of_an_hour(text)
+    if cleaned == UNKNOWN:
         return UNKNOWN
     return money_or_range(cleaned, 1, None, "write what one hour costs, for example 95.00")
+
+
+def _own_hour(text: str) -> str:
+    cleaned = _of_an_hour(text)
+    if cleaned == UNKNOWN:
+        return UNKNOWN
+    return money_or_range(cleaned, 0, None, "write what one hour of yours is worth, for example 25.00, or 0")
+
+
+def _of_an_hour(text: str) -> str:
+    """Money without the words that say that it is for an hour; UNKNOWN where nobody knows."""
+    cleaned = re.sub(r"\s*(?:\b(?:an?|per)\s+|/\s*)(?:hour|hr|h)$", "", plain(text))
+    return UNKNOWN if cleaned.lower() == UNKNOWN else cleaned
 
 
 def _electricity(text: str) -> str:

@@ -16,6 +16,7 @@ WORDS: Mapping[str, str] = {
     "years": "years",
     "panel": "panel",
     "rate": "rate",
+    "own hour": "own-hour",
     "occupancy": "occupancy",
     "edition": "edition",
     "electricity": "electricity",

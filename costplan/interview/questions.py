@@ -323,6 +323,17 @@ def _rest(today: date, years: str) -> Sequence[Question]:
             when=plates,
             unit="an hour",
         ),
+        Question(
+            "own hour",
+            "What is an hour of your own worth to you?",
+            "$25",
+            "What you could earn or make in it; 0 counts your hours for nothing. They are in every total, never in cash. "
+            "Unknown: an invented figure; the end tells how much it matters.",
+            single("own-hour"),
+            UNKNOWN,
+            when=plates,
+            unit="an hour",
+        ),
         replace(_SERVICE, when=lambda known: plates(known) and not known.get("service")),
         Question(
             "peak",

@@ -412,45 +412,65 @@ def _some(answers: Answers) -> str:
     return f"{{every: 2, machine: {quoted(largest.name)}{part}, new_spot: true}}"
 
 
-def _crews(answers: Answers, crews: Iterable[Crew]) -> Iterator[str]:
+def _crews(answers: Answers, crews: Sequence[Crew]) -> Iterator[str]:
     electricians = [crew for crew in crews if crew.role is Role.ELECTRICIAN]
     if not electricians:
         return
     one = min(electricians, key=lambda crew: abs(crew.pace - 1))
-    if answers.rate == UNKNOWN:
+    owner = next((crew for crew in crews if crew.role is Role.OWNER), None)
+    hour_told = owner is not None and answers.own_hour != UNKNOWN
+    rate_told = answers.rate != UNKNOWN
+    proposed = "  # -" if hour_told or rate_told else "#   -"
+    if rate_told:
+        yield f"# The rate of {quoted(one.name)} is what you answered,"
+        yield "# and that of a crew with rate_from is raised or lowered alike, so ask it too, then delete rate_from;"
+        yield "# fees and minimums are the catalog's. Ask for them as well."
+        yield from _guessed_middle(answers.rate, "")
+    yield "crews:" if hour_told or rate_told else "# crews:"
+    if owner is not None and hour_told:
+        yield from _guessed_middle(answers.own_hour, "  ")
+        yield from _crew(owner, _figure(answers.own_hour))
+    elif owner is not None:
+        rate = f"{owner.rate_cents / 100:.2f}"
+        yield f"  # What an hour of your own is worth to you: {rate} is the catalog's, a guess. Where it is another:"
+        words = f"name: {quoted(owner.name)}, role: {Role.OWNER}, rate: {rate}, pace: {_number(owner.pace)}"
+        yield f"{proposed} {{{words}}}"
+    if not rate_told:
         rate = f"{one.rate_cents / 100:.2f}"
-        yield f"# Nobody was asked what an electrician takes an hour: {rate} is the catalog's, a guess. Ask; then:"
-        yield "# crews:"
-        yield f"#   - {{name: {quoted(one.name)}, role: {Role.ELECTRICIAN}, rate: {rate}}}"
-        return
-    asked = [parse_money_cents(each) for each in three_of(answers.rate)]
-    yield f"# The rate of {quoted(one.name)} is what you answered,"
-    yield "# and that of a crew with rate_from is raised or lowered alike, so ask it too, then delete rate_from;"
-    yield "# fees and minimums are the catalog's. Ask for them as well."
-    yield from _guessed_middle(answers.rate, "")
-    yield "crews:"
-    for crew in electricians:
+        yield f"  # Nobody was asked what an electrician takes an hour: {rate} is the catalog's, a guess. Ask; then:"
+        yield f"{proposed} {{name: {quoted(one.name)}, role: {Role.ELECTRICIAN}, rate: {rate}}}"
+    asked = [] if not rate_told else [parse_money_cents(each) for each in three_of(answers.rate)]
+    for crew in electricians if asked else ():
         ratio = crew.rate_cents / one.rate_cents if one.rate_cents else crew.pace / one.pace
-        yield f"  - name: {quoted(crew.name)}"
-        yield f"    role: {Role.ELECTRICIAN}"
         scaled = [_money(cents * ratio) for cents in asked]
-        rate = f"[{', '.join(scaled)}]" if len(scaled) > 1 else scaled[0]
-        yield f"    rate: {_figure(answers.rate) if crew is one else rate}"
-        if crew is not one:
-            yield f"    rate_from: {quoted(one.name)}"
-        if crew.people > 1:
-            yield f"    people: {crew.people}"
-        if not crew.pace_spread:
-            yield f"    pace: {_number(crew.pace)}"
-        for word, cents in (
-            ("call_out", crew.call_out_cents),
-            ("minimum", crew.minimum_cents),
-            ("permit", crew.permit_cents),
-        ):
-            if cents:
-                yield f"    {word}: {_money(cents)}"
-        if crew.set_up_hours:
-            yield f"    set_up: {_number(crew.set_up_hours)} h"
+        reckoned = f"[{', '.join(scaled)}]" if len(scaled) > 1 else scaled[0]
+        yield from _crew(
+            crew, _figure(answers.rate) if crew is one else reckoned, None if crew is one else one
+        )
+
+
+def _crew(crew: Crew, rate: str, rate_from: Crew | None = None) -> Iterator[str]:
+    """A crew of the catalog at another rate, reckoned from that of another crew where there is one."""
+    yield f"  - name: {quoted(crew.name)}"
+    yield f"    role: {crew.role}"
+    yield f"    rate: {rate}"
+    if rate_from is not None:
+        yield f"    rate_from: {quoted(rate_from.name)}"
+    if crew.people > 1:
+        yield f"    people: {crew.people}"
+    if not crew.pace_spread:
+        yield f"    pace: {_number(crew.pace)}"
+    for word, cents in (
+        ("call_out", crew.call_out_cents),
+        ("minimum", crew.minimum_cents),
+        ("permit", crew.permit_cents),
+    ):
+        if cents:
+            yield f"    {word}: {_money(cents)}"
+    if crew.later_permit_cents is not None:
+        yield f"    later_permit: {_money(crew.later_permit_cents)}"
+    if crew.set_up_hours:
+        yield f"    set_up: {_number(crew.set_up_hours)} h"
 
 
 def _figure(text: str) -> str:

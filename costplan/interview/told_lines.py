@@ -12,6 +12,7 @@ _SINGLES = {
     "years": "years",
     "occupancy": "occupancy",
     "rate": "rate",
+    "own hour": "own-hour",
     "electricity": "electricity",
     "edition": "edition",
     "ceiling": "ceiling",

@@ -8,7 +8,9 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, magnitude
 from costplan.ledger.lines import INSPECT_SURPLUS, LineKind
-from costplan.model.catalog import Condition, Part
+from costplan.model.catalog import Condition, Offer, Part
+from costplan.model.money import format_price
+from costplan.model.ranges import ends_of
 from costplan.program.ranking import Ranked
 from costplan.reports.crew_hours import people_of
 from costplan.reports.marks import to_read
@@ -20,7 +22,8 @@ from costplan.standards.conductors import awg_of_rank
 class BillRow:
     """One offer bought today. `unit_price_cents` is exact, `amount_cents` the sum of its part lines; the rest stands apart.
 
-    `larger` says what was asked for, when the part serves only by being larger; `read` which mark to read on it.
+    `larger` says what was asked for, when the part serves only by being larger; `read` which mark to read on it; `ranged`
+    that its price stands for a range.
     """
 
     part: str
@@ -37,12 +40,23 @@ class BillRow:
     offer_row: int
     larger: str = ""
     read: str = ""
+    ranged: str = ""
 
     @property
     def described(self) -> str:
-        """The description, with what was asked for where that is less, and what to read on it."""
-        words = "; ".join(word for word in (self.larger, self.read) if word)
+        """The description, with what was asked for where that is less, what to read on it, and of which range its price is."""
+        words = "; ".join(word for word in (self.larger, self.read, self.ranged) if word)
         return f"{self.description} ({words})" if words else self.description
+
+
+def range_words(offer: Offer) -> str:
+    """That the price of an offer is the mean of a range, with its ends; empty for one that is a single figure."""
+    ends = None if offer.price_cents is None else ends_of(offer.price_cents)
+    if ends is None:
+        return ""
+    return (
+        f"price: mean of a range, low, likely and high {', '.join(map(format_price, ends))} per {offer.per}"
+    )
 
 
 SIZES = {"awg": "{} AWG", "rating_a": "{} A", "conductors": "{} conductors", "trade_size": "trade size {}"}
@@ -109,6 +123,7 @@ def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
                 row,
                 larger_than_asked(part, needs[row]),
                 to_read(facts, ranked, part, needs[row]),
+                range_words(offer),
             )
         )
     kinds = facts.parts

@@ -1,6 +1,9 @@
 """Which figures matter most to replace by real ones, in words."""
 
+from collections.abc import Collection
+
 from costplan.circuits.facts import Facts
+from costplan.model.labor import Role
 from costplan.program.ranking import Ranked
 from costplan.reports.tables import table, wrapped
 from costplan.studies.swing import SHARE, swings
@@ -8,9 +11,9 @@ from costplan.studies.swing import SHARE, swings
 MOST = 3
 
 
-def figures_text(facts: Facts, best: Ranked, *, rate_known: bool) -> str:
+def figures_text(facts: Facts, best: Ranked, known: Collection[Role]) -> str:
     """The figures that move the best plan's total most; empty where none of them is a catalog's."""
-    found = swings(facts, best, rate_known=rate_known)[:MOST]
+    found = swings(facts, best, known)[:MOST]
     if not found:
         return ""
     rows = [

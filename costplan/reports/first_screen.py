@@ -152,8 +152,9 @@ def _answer(comparison: Comparison, rows: int, width: int) -> list[str]:
 
 def _sure(comparison: Comparison, rows: int, width: int) -> list[str]:
     """How often the winners were the cheapest; empty where there is one plan alone."""
-    texts = ["; ".join(sure_words(comparison)), sure_in_short(comparison)]
-    return first_that_fits([f"How sure: {text}." for text in texts], rows, width) if all(texts) else []
+    short = sure_in_short(comparison)
+    texts = ["; ".join(sure_words(comparison)), *short]
+    return first_that_fits([f"How sure: {text}." for text in texts], rows, width) if short else []
 
 
 def _left_out(comparison: Comparison) -> list[str]:

@@ -2,11 +2,14 @@
 
 from collections.abc import Sequence
 
+from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Pocket
 from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
+from costplan.reports.plan_tables import POCKETS
 from costplan.reports.tables import filled, fitted, hung
 from costplan.studies.comparison import Comparison
+from costplan.studies.paying_back import POCKETS as COUNTED_POCKETS
 from costplan.studies.paying_back import Counted, Measures, Paid, named_plans, paying_back
 from costplan.studies.staging import Due, due
 from costplan.studies.yearly import money_by_year
@@ -61,11 +64,21 @@ def paid_text(comparison: Comparison, width: int) -> str:
     blocks = []
     for counted in kinds:
         rows = [_paid_row(entry, years) for entry in found if entry.counted is counted]
-        blocks.append(
-            f"{filled(TITLES[counted], width)}\n{fitted(COLUMNS, rows, set(range(2, len(COLUMNS))), width)}"
-        )
+        table = fitted(COLUMNS, rows, set(range(2, len(COLUMNS))), width)
+        basis = filled(basis_words(comparison.facts, counted), width)
+        blocks.append(f"{filled(TITLES[counted], width)}\n{table}\n{basis}")
     why = [hung(f"- {words}", width, "    ", first="  ") for words in _why(found)]
     return "\n".join(["\n\n".join(blocks), *why, filled(LEGEND, width)])
+
+
+def basis_words(facts: Facts, counted: Counted) -> str:
+    """Which money the table counts, and what of it is discounted."""
+    pockets = ", ".join(POCKETS.get(pocket, str(pocket)) for pocket in COUNTED_POCKETS[counted])
+    rate = f"{facts.shop.money.discount_rate * 100:f}"
+    return (
+        f"Counted: {pockets}; scenarios by their weight. Not discounted, in the money of each year: more today and back; "
+        f"discounted at {rate} % a year: all else."
+    )
 
 
 def _more_than_cash(comparison: Comparison) -> bool:

@@ -14,6 +14,7 @@ from costplan.model.catalog import SURPLUS, Condition, Offer, Part, Supplier
 from costplan.model.money import format_cents, to_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.all_new import AllNew, all_new
+from costplan.reports.bill import range_words
 from costplan.reports.inspection import Checks, checks_for
 from costplan.reports.invented import made_up
 from costplan.reports.marks import to_read
@@ -63,7 +64,7 @@ class ListedPart:
     `pieces` are cut at the counter, `reels` are bought whole and cut at home. `taxed` says of how many units
     each tax amount is made and how often. `spare` is what is bought and not needed, in `spare_unit`.
     `most` is up to which price surplus pays, by condition; `pairs` are the circuits that go on a tandem breaker;
-    `read` the mark to read on it, `said` what to know before it is fitted;
+    `read` the mark to read on it, `said` what to know of its price and before it is fitted;
     `their_number` the number under which the supplier has it. Money is whole cents.
     """
 
@@ -340,7 +341,7 @@ def _listed(counterpart: Counterpart, offer: Offer, said: str) -> ListedPart:
         counterpart.limits(row),
         _pairs(facts, ranked, part),
         read,
-        said,
+        "; ".join(filter(None, (range_words(offer), said))),
         offer.their_number,
         sums[LineKind.FREIGHT],
         _spares(deal, wanted, quantity),

@@ -48,24 +48,66 @@ def sure_words(comparison: Comparison) -> list[str]:
         if plans[0].regret_cents and plans[0].cheapest < 1:
             above = in_steps(plans[0].regret_cents, 10 * plans[0].regret_cents)
             words += f", on average {above} above whichever was"
+        leader = _leader(comparison)
+        if leader != 1:
+            words += f", plan {leader} most often, in {in_draws(plans[leader - 1].cheapest)}"
         said.append(words)
     if (first := _pure_winner(comparison)) is not None:
         share = sureness.pure[first].cheapest
         said.append(f"{PURE_WAYS[first]} were cheaper than {PURE_WAYS[1 - first]} in {in_draws(share)}")
+    if ends := _ends_of_total(comparison):
+        low, median, high = ends
+        said.append(f"the total of plan 1 is {low} to {high} in 8 of 10 draws, its median {median}")
     if len(strategies) > 1:
         name, best = next(iter(strategies.items()))
         said.append(f'"{name}" was the cheapest of {len(strategies)} strategies in {in_draws(best.cheapest)}')
     return said
 
 
-def sure_in_short(comparison: Comparison) -> str:
-    """The same in one row, without the strategies."""
-    plans, winner = comparison.sureness.plans, _pure_winner(comparison)
-    said = [f"plan 1 cheapest in {_of_100(plans[0].cheapest)}"] if len(plans) > 1 else []
+def _leader(comparison: Comparison) -> int:
+    """The place of the plan that was the cheapest most often, the first of equals."""
+    chances = [plan.cheapest for plan in comparison.sureness.plans]
+    return chances.index(max(chances)) + 1
+
+
+def _ends_of_total(comparison: Comparison) -> tuple[str, str, str] | None:
+    """Between which figures the total of plan 1 is in 8 of 10 draws, its median in the middle; None where it is certain."""
+    first = comparison.sureness.plans[0]
+    if not first.total.half_cents:
+        return None
+    low, median, high = (
+        in_steps(cents, first.spread_cents)
+        for cents in (first.total.low_cents, first.total.median_cents, first.total.high_cents)
+    )
+    return low, median, high
+
+
+def sure_in_short(comparison: Comparison) -> list[str]:
+    """The same without the strategies, shorter and shorter: in two rows with the range of the total, then in one row."""
+    plans, winner, ends = comparison.sureness.plans, _pure_winner(comparison), _ends_of_total(comparison)
+    long, short = list[str](), list[str]()
+    if len(plans) > 1:
+        leader, first = _leader(comparison), _of_100(plans[0].cheapest)
+        other = _of_100(plans[leader - 1].cheapest)
+        long.append(f"plan 1 cheapest in {first}" + (f" (plan {leader} in {other})" if leader != 1 else ""))
+        short += [f"plan {leader} leads in {other}", *([f"plan 1 in {first}"] if leader != 1 else [])]
     if winner is not None:
-        share = comparison.sureness.pure[winner].cheapest
-        said.append(f"{PURE_WAYS[winner]} below {PURE_WAYS[1 - winner]} in {_of_100(share)}")
-    return f"{', '.join(said)} of 100 draws" if said else ""
+        share = _of_100(comparison.sureness.pure[winner].cheapest)
+        long.append(f"{PURE_WAYS[winner]} below {PURE_WAYS[1 - winner]} in {share}")
+        short.append(f"{PURE_WAYS[winner]} in {share}")
+    if not long:
+        return []
+    longer, shorter = f"{', '.join(long)} of 100 draws", f"{', '.join(short)} of 100"
+    if ends is None:
+        return [longer, shorter]
+    low, median, high = ends
+    return [
+        f"{longer}; plan 1 takes {low} to {high} in 8 of 10, median {median}",
+        f"{shorter} draws; median {median}",
+        f"{shorter}; median {median}",
+        longer,
+        shorter,
+    ]
 
 
 def _pure_winner(comparison: Comparison) -> int | None:

@@ -17,6 +17,7 @@ from terminal import ALL, END, INTERRUPT, PROGRAM, ROOT, Shown, typed
 from costplan.checks.checks import check_shop
 from costplan.files.problems import errors_of
 from costplan.model.loading import catalog_of, load_shop_with_places
+from costplan.model.ranges import ends_of
 from costplan.model.shop import Shop
 
 DIALOGUES = ROOT / "tests" / "dialogues"
@@ -46,7 +47,7 @@ SHED = [
     ),
     *("often", "never", DOT, "arives soon", "40 h a year"),
     *("back", DOT, DOT),
-    *("$90 to $130 an hour", DOT, "16 cents", DOT, DOT, "nope", DOT, DOT, DOT),
+    *("$90 to $130 an hour", "30 to 45", DOT, "16 cents", DOT, DOT, "nope", DOT, DOT, DOT),
 ]
 """A shed of one saw; nothing moves."""
 THIRTY = [
@@ -75,7 +76,7 @@ THIRTY = [
     *("welder", DOT, "30", "240", DOT, "welder", "40", "6-50", "15", DOT, DOT, DOT, DOT),
     *("compressor", "2", "20", "230", DOT, "1", "5", DOT, "15", DOT, "never", DOT, "starts by itself", DOT),
     *("table saws and welder", "change sewing machine distance 65 ft", DOT, DOT, DOT, "ten"),
-    *("95", "38", "2020", "14 ft", "yes, we spray", "ends 6, take out"),
+    *("95", "0", "38", "2020", "14 ft", "yes, we spray", "ends 6, take out"),
     *("wall drop; masonry walls", DOT, DOT, "1", DOT),
 ]
 """Thirty machines on eight lines."""
@@ -104,7 +105,7 @@ FULL = [
     *(DOT, DOT, DOT, "none", DOT, DOT),
     *("saw", DOT, DOT, "240", DOT, "1", "3", DOT, "20", DOT, "never", DOT, DOT, DOT),
     *("2", "4, 1", "1", "2", "4", "0"),
-    *(DOT, DOT, DOT, DOT, DOT, DOT, "cord; it is bolted down", DOT, DOT),
+    *(DOT, DOT, DOT, DOT, DOT, DOT, DOT, "cord; it is bolted down", DOT, DOT),
 ]
 """No space is free."""
 BAY = [
@@ -136,7 +137,7 @@ BAY = [
     ),
     *("arrives in 6 months", "arrives in 1 year", DOT),
     *("none", "100", "none", "all"),
-    *(DOT, DOT, DOT, DOT, DOT, "in 4 years", "yes", DOT, DOT, DOT),
+    *(DOT, DOT, DOT, DOT, DOT, DOT, "in 4 years", "yes", DOT, DOT, DOT),
 ]
 """A bay with a three-phase panel, a circuit whose wire nobody knows, and a kiln that comes later."""
 
@@ -186,7 +187,12 @@ def test_a_shed_costs_what_its_file_written_by_hand_costs(tmp_path: Path) -> Non
     matches_golden("shed", shown, file)
     shop = shop_of(file)
     assert shop.invented
-    assert [crew.rate_from for crew in shop.crews] == [None, "one electrician"]
+    assert [(crew.name, crew.rate_from) for crew in shop.crews] == [
+        ("owner", None),
+        ("one electrician", None),
+        ("pair of electricians", "one electrician"),
+    ]
+    assert ends_of(shop.crews[0].rate_cents) == (3000, 3750, 4500)
     by_hand = tmp_path / "by_hand.yaml"
     by_hand.write_text(
         """\
@@ -202,6 +208,7 @@ machines:
   - {name: table saw, route: {fixed: 30 ft, cord: 22 ft}, volts: 240, hp: 3, amps: 12.8, plug: NEMA 6-20, never_moves: true,
      full_load_hours: 40}
 crews:
+  - {name: owner, role: owner, rate: [30, 37.50, 45], pace: 0.6}
   - {name: one electrician, role: electrician, rate: [90, 110, 130], call_out: 85, minimum: 190, permit: 65,
      set_up: 0.75 h}
   - {name: pair of electricians, role: electrician, people: 2, rate: [161.05, 196.84, 232.63], call_out: 120, minimum: 340,
@@ -322,7 +329,7 @@ def test_kept_answers_that_make_no_sense_are_told_with_their_line(tmp_path: Path
 
 
 def test_what_options_say_is_not_asked(tmp_path: Path) -> None:
-    lines = ["6", DOT, DOT, *("saw", DOT, "9", "120", "1", DOT, DOT, "9", *[DOT] * 4, DOT), *[DOT] * 8]
+    lines = ["6", DOT, DOT, *("saw", DOT, "9", "120", "1", DOT, DOT, "9", *[DOT] * 4, DOT), *[DOT] * 9]
     words = ["--catalog", "demo", "--years", "7", "--shop-name", "Mine", "--occupancy", "commercial"]
     shown, file = person("told", tmp_path, [DOT, DOT, DOT, DOT, *lines], PROGRAM, *words)
     assert shown.status == OK, shown.text

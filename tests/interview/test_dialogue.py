@@ -186,7 +186,7 @@ def test_a_heater_is_asked_for_three_hours_and_stays_unless_said() -> None:
 
 def test_a_lease_is_asked_for_its_wiring_once_and_for_what_comes_after() -> None:
     def rest(*answers: str) -> list[str]:
-        talk = dialogue(*HEAD, *SAW, "", "", "", "", "", "")
+        talk = dialogue(*HEAD, *SAW, "", "", "", "", "", "", "")
         keys = []
         for answer in answers:
             keys.append(asked(talk))
@@ -483,7 +483,7 @@ def test_what_strangers_typed_is_refused_with_the_reason(
 
 def test_a_kiln_that_runs_alone_is_no_welder() -> None:
     """Facts of a heater were read as a welder's where hours were looked for, which broke off."""
-    talk = dialogue(*HEAD, *KILN[:-1], "overnight alone", "", "")
+    talk = dialogue(*HEAD, *KILN[:-1], "overnight alone", "", "", "")
     assert asked(talk) == "service"
     assert "electricity" not in to_the_end(talk).said
 

@@ -25,7 +25,7 @@ from costplan.reports.first_screen import first_screen
 from costplan.reports.parts import Part, parts_named
 from costplan.reports.plan_tables import bill_text
 from costplan.reports.rounded import in_steps
-from costplan.reports.sure import in_draws, sure_in_short
+from costplan.reports.sure import in_draws, sure_in_short, sure_words
 from costplan.reports.terminal import comparison_text
 from costplan.reports.words import verdict
 from costplan.studies.comparison import Comparison, compare
@@ -371,8 +371,24 @@ def test_parts_are_printed_in_their_order_each_once() -> None:
 
 
 def test_where_rows_are_few_how_sure_it_is_takes_one() -> None:
-    said = sure_in_short(example("examples/bargain/shop.yaml"))
-    assert re.fullmatch(r"plan 1 cheapest in \d+, fixed drops below cords in all of 100 draws", said)
+    two_rows, *_, longer, shorter = sure_in_short(example("examples/bargain/shop.yaml"))
+    assert re.fullmatch(r"plan 1 cheapest in \d+, fixed drops below cords in all of 100 draws", longer)
+    assert re.fullmatch(re.escape(longer) + r"; plan 1 takes \d+ to \d+ in 8 of 10, median \d+", two_rows)
+    assert re.fullmatch(r"plan 1 leads in \d+, fixed drops in all of 100", shorter)
+
+
+def test_a_plan_that_is_cheapest_more_often_than_plan_1_is_named() -> None:
+    """A mean may be lower where a plan is seldom the cheapest: shares as 23 and 47 of 100 draws."""
+    found = tiny()
+    chances = (0.23, 0.47, 0.2, 0.1)
+    plans = tuple(
+        replace(drawn, cheapest=share) for drawn, share in zip(found.sureness.plans, chances, strict=True)
+    )
+    other = replace(found, sureness=replace(found.sureness, plans=plans))
+    assert "plan 2 most often, in 47 of 100 draws" in sure_words(other)[0]
+    assert sure_in_short(other)[0].startswith("plan 1 cheapest in 23 (plan 2 in 47), ")
+    assert sure_in_short(other)[-1].startswith("plan 2 leads in 47, plan 1 in 23, ")
+    assert "plan 2 most often, in 47 of 100" in words(other)
 
 
 @pytest.mark.parametrize(

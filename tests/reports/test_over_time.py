@@ -59,6 +59,9 @@ def test_what_more_money_pays_back_is_printed_with_its_reasons(tiny: Comparison)
     ] in rows(text)
     assert ["plan", "3", "plan", "1", "85.00", "365.00", "2", "2", "25.33", "124.3", "%"] in rows(text)
     assert "- plan 2: it saves nothing of running costs" in text
+    said = " ".join(text.split())
+    assert "Counted: cash, own time, lost time, resale at the end, allowance;" in said
+    assert "discounted at 0 % a year: all else" in said
     # there is no own time, lost time or allowance, so that cash alone would say the same
     assert text.count("More money today") == 1
 

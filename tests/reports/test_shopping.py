@@ -31,6 +31,7 @@ from costplan.ledger.lines import present_value
 from costplan.ledger.simulation import SimulationError
 from costplan.model.catalog import Condition
 from costplan.program.ranking import NoPlanError, Ranked
+from costplan.reports.bill import bill_of_materials
 from costplan.reports.inspection import all_checks, checks_for
 from costplan.reports.shopping import ShoppingList, list_of
 from costplan.reports.shopping_text import shopping_csv, shopping_text
@@ -301,6 +302,21 @@ def test_ways_that_lack_a_price_are_asked_for_once_a_reason() -> None:
     asked = [entry for entry in list_of(facts, plan, out=out).questions if entry.what == why]
     assert len(asked) == 1
     assert "saw by conduit drop, drill by conduit drop" in asked[0].why
+
+
+def test_a_price_that_is_the_mean_of_a_range_is_marked_with_its_ends() -> None:
+    """(8 + 4 x 10 + 18) / 6 = 11."""
+    ranged_price = {"price": ["8", "10", "18"]}
+    store = [offer("receptacle-6-20", "store", 1) | ranged_price, offer("nm-12-2", "store", 1, "ft")]
+    need = Need(make_spec("receptacle", {"configuration": "NEMA 6-20"}), 1)
+    facts, plan = bought_today(make_catalog(store), {need: 1, piece(20): 1})
+    words = "price: mean of a range, low, likely and high 8.00, 10.00, 18.00 per each"
+    ranged, plain = sorted(bill_of_materials(facts, plan), key=lambda row: words not in row.described)
+    assert (ranged.unit_price_cents, ranged.ranged, plain.ranged) == (1100, words, "")
+    listed = list_of(facts, plan)
+    assert sorted(part.said for order in listed.orders for part in order.parts) == ["", words]
+    assert "price: mean of a" in shopping_text(listed)
+    assert shopping_csv(listed).count(words) == 1
 
 
 def test_old_prices_are_asked_for_again() -> None:

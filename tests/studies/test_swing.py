@@ -7,6 +7,7 @@ from shipped_shops import tiny
 from costplan.circuits.facts import Facts
 from costplan.files.shipped import shipped
 from costplan.ledger.usable_parts import main_supplier, of_one_supplier, usable_parts
+from costplan.model.labor import Role
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 from costplan.program.ranking import Bench, best_plans
 from costplan.reports.figures_text import figures_text
@@ -19,7 +20,7 @@ def test_a_quarter_of_each_figure_of_the_tiny_example() -> None:
     facts = tiny()
     best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
     assert best.present_value_cents == 80500
-    found = {figure.what: figure.swing_cents for figure in swings(facts, best, rate_known=False)}
+    found = {figure.what: figure.swing_cents for figure in swings(facts, best, frozenset())}
     crew = best.plan.hiring.crew.name
     assert found[f"what {crew} charges an hour"] == 15000
     assert found["hours to set the box and the outlet"] == 5000
@@ -28,11 +29,11 @@ def test_a_quarter_of_each_figure_of_the_tiny_example() -> None:
     moved = list(found.values())
     assert moved == sorted(moved, reverse=True)
 
-    known = swings(facts, best, rate_known=True)
+    known = swings(facts, best, frozenset({Role.ELECTRICIAN}))
     assert [figure.what for figure in known] == [
         what for what in found if what != f"what {crew} charges an hour"
     ]
-    said = figures_text(facts, best, rate_known=True)
+    said = figures_text(facts, best, frozenset({Role.ELECTRICIAN}))
     assert said.count("labor.yaml, task") == 2 + 1
     assert all(len(line) <= 80 for line in said.splitlines())
 
