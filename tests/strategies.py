@@ -429,7 +429,6 @@ def bought_by_program(
     purchase = PurchaseRows(
         program,
         Market(facts, SurplusRule.ALLOWED),
-        facts,
         {need: {asked: count} for need, count in needs.items()},
         {f"machine {i}": {need: count} for i, (need, count) in enumerate(needs.items())},
     )

@@ -148,8 +148,8 @@ class Survey:
     gear: tuple[Candidate, ...] = ()
     gear_out: Mapping[str, str] = field(default_factory=dict)
     facts: Facts | None = field(default=None, compare=False, repr=False)
-    remembered: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
-    """What was worked out from these ways under any sourcing rule, kept by those who ask for it."""
+    bodies: list[Any] = field(default_factory=list, compare=False, repr=False)
+    """What `program.build`, of which nothing here knows, built of these ways: the same for every sourcing rule."""
 
     @property
     def large(self) -> bool:

@@ -57,7 +57,7 @@ def build_frame(
     """
     asked = {name: [(one.way, one.stream, one.count) for one in found] for name, found in options.items()}
     built_of = asked, survey.gear, {name: survey.change_years(name) for name in weights_of(facts.shop)}
-    built: list[Body] = survey.remembered.setdefault(build_frame, [])
+    built: list[Body] = survey.bodies
     body = next((known for known in built if known.is_of(facts, built_of)), None)
     if body is None:
         try:

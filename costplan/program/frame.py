@@ -11,7 +11,7 @@ from costplan.ledger.pricing import Pricer, When
 from costplan.model.catalog import Offer
 from costplan.program.body import Body
 from costplan.program.choice import Choice
-from costplan.program.program import Gives
+from costplan.program.program import Gives, add_terms
 from costplan.program.purchase import PurchaseRows, worth_having
 from costplan.program.visit_rows import VisitRows
 from costplan.sourcing.market import Market
@@ -29,12 +29,11 @@ class Frame:
     def buying(cls, body: Body, facts: Facts, market: Market) -> "Frame":
         """The program with today's purchase in a market."""
         program = body.causes.program.copy()
-        return cls(body, facts, PurchaseRows(program, market, facts, body.demand, body.askers))
+        return cls(body, facts, PurchaseRows(program, market, body.demand, body.askers))
 
     def repriced(self, market: Market) -> "Frame":
         """The same ways in a market `repriced` from the one it was built for: only today's purchase is made anew."""
-        program = self.body.causes.program
-        return replace(self, facts=market.facts, purchase=self.purchase.repriced(program, market))
+        return Frame.buying(self.body, market.facts, market)
 
     def weighted(self, weights: Mapping[str, Decimal]) -> "Frame":
         """The same with scenarios of other weights, by name."""
@@ -67,9 +66,8 @@ class Frame:
             effort = pricer.effort_cost(bundle, when)
             program.add_costs(terms, effort.worth_cents + pricer.parts_worth_cents(bundle, when))
             if when.year == 0:
-                for index, count in terms.items():
-                    outlay[index] += effort.cash_today_cents * count
-                    hired_today[index] += effort.hired_today_cents * count
+                add_terms(outlay, terms, effort.cash_today_cents)
+                add_terms(hired_today, terms, effort.hired_today_cents)
             visits.call(effort.calls, when, trip, terms)
         visits.add()
         if pricer.hiring.bid is not None:

@@ -7,7 +7,6 @@ from decimal import Decimal
 from functools import cached_property
 from math import ceil
 
-from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.ledger.lines import Pocket
 from costplan.ledger.plan import Bought, Packs
@@ -41,7 +40,6 @@ class PurchaseRows(ProgramRows):
         self,
         program: Program,
         market: Market,
-        facts: Facts,
         demand: Mapping[Need, Terms],
         askers: Mapping[str | int, Mapping[Need, int]],
     ) -> None:
@@ -49,8 +47,7 @@ class PurchaseRows(ProgramRows):
 
         demand: how often each variable asks for a need; askers: the most each machine can ask for.
         """
-        self.program, self.market, self.facts, self.askers = program, market, facts, askers
-        self.demand = demand
+        self.program, self.market, self.demand, self.askers = program, market, demand, askers
         high = {need: sum(asked.get(need, 0) for asked in askers.values()) for need in demand}
         self.outlay: Terms = defaultdict(int)
         self.set_aside: dict[int, SetAside] = {}
@@ -58,7 +55,6 @@ class PurchaseRows(ProgramRows):
         self.feet: dict[int, dict[int, int]] = {}
         self.goods: dict[str, Terms] = defaultdict(lambda: defaultdict(int))
         self.links: dict[str, list[tuple[int, int]]] = defaultdict(list)
-        self.deal_use: dict[int, list[tuple[int, Need]]] = defaultdict(list)
         self.deals: dict[int, Deal] = {}
         self.most: dict[int, dict[Need, int]] = defaultdict(dict)
         self.supply: dict[Need, list[int]] = defaultdict(list)
@@ -74,7 +70,7 @@ class PurchaseRows(ProgramRows):
             terms |= dict.fromkeys(self.supply[need], 1)
             what = f"{need.spec.describe()} {need.length_ft or ''}".strip()
             program.row(f"enough {what}", terms, 0, 0, (Gives.OFFERS, what))
-        for supplier in facts.catalog.suppliers:
+        for supplier in market.facts.catalog.suppliers:
             order = Ordered(
                 supplier, market.owner_hour_cents, self.goods[supplier.id], self.links[supplier.id]
             )
@@ -82,10 +78,6 @@ class PurchaseRows(ProgramRows):
                 self.outlay[index] += cents
         tempting = frozenset(row for row, deal in self.deals.items() if self._tempts(deal))
         self.reels = ReelRows(program, self.deals, self.feet, self.packs_of, tempting)
-
-    def repriced(self, program: Program, market: Market) -> "PurchaseRows":
-        """The same demand met in another market, in a copy of the program that buys nothing yet."""
-        return PurchaseRows(program.copy(), market, market.facts, self.demand, self.askers)
 
     def _deal(self, deal: Deal) -> None:
         most = self.most[deal.offer.row]
@@ -178,7 +170,7 @@ class PurchaseRows(ProgramRows):
     @cached_property
     def all_fees(self) -> int:
         """Every supplier's fees together."""
-        return sum(_fees(self.market, supplier) for supplier in self.facts.catalog.suppliers)
+        return sum(_fees(self.market, supplier) for supplier in self.market.facts.catalog.suppliers)
 
     def _aside(self, deal: Deal, need: Need, high: int, *, from_reel: bool = False) -> int:
         cost = unit_cost(self.market, deal, need)

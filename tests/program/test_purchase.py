@@ -42,7 +42,6 @@ def rows(known: Catalog, needs: dict[Need, int], at_most: int) -> PurchaseRows:
     return PurchaseRows(
         program,
         Market(facts, SurplusRule.ALLOWED),
-        facts,
         {need: {asked: count} for need, count in needs.items()},
         {f"machine {i}": {need: max(count, at_most)} for i, (need, count) in enumerate(needs.items())},
     )
@@ -56,7 +55,7 @@ def best(
     at_most: how many of each need another way would ask for.
     """
     purchase = rows(known, needs, at_most)
-    facts = purchase.facts
+    facts = purchase.market.facts
     for row in purchase.feet if told_apart else ():
         purchase.reels.tell_apart(row)
     answer = solve(purchase.program)
