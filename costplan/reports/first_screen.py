@@ -52,13 +52,14 @@ COLUMNS = 80
 WIDE_ENOUGH = 120
 """Characters in a row however wide the terminal."""
 NOT_KNOWN = "not known, since time ran out before fixed drops and cords were proven (--time-limit 600)"
-MOST_TURNING = 2
-"""Figures that are said to turn the answer."""
+MOST_TURNING, MOST_ROWS_TURNING = 2, 4
+"""Figures that are said to turn the answer, and the rows that they have with what to ask first."""
 IN_TOTALS = ": --show totals"
 TIE = (
     "Plans {plans} are too close to call, {apart} apart and uncertain by {uncertain} {currency}: decide on cash today, "
     "your own hours, or what the inspector prefers."
 )
+SHORT_TIE = "Plans {plans} are too close to call: {apart} apart, uncertain by {uncertain}."
 SAID_FIRST: Mapping[Topic, str] = {
     Topic.NO_DESIGN: "no design: the local code and a licensed electrician decide",
     Topic.LOCKOUT: "lock out and test first",
@@ -99,20 +100,19 @@ def first_screen(
 
     # What no figure contains comes before what could turn the figures.
     gaps = comparison.facts.left_out or comparison.hinges or comparison.threat
-    turned_least, today_least = (1, 1) if gaps else (3, 2)
-    named_least = rows_by_name(comparison, width)
-    # How each machine is powered comes before whom to ask first.
-    turned_least = min(turned_least, 2) if named_least > 2 else turned_least
+    turned_least, today_least = (1, 1) if gaps else (MOST_ROWS_TURNING, 2)
+    named_least = min(rows_by_name(comparison, width), 2)
+    answer_least = 3 if not gaps and len(_answer(comparison, 4, width)) > 2 else 2
     blocks = [
-        Block(lambda rows: _answer(comparison, min(rows, 4), width), 2, 0),
+        Block(lambda rows: _answer(comparison, min(rows, 4), width), answer_least, 0),
         items("Left out, in no figure: ", _left_out(comparison), 1, 2, IN_TOTALS, most=3),
         text(_unproven(comparison), 1, 1),
         text(_no_winner(comparison), 1, 3),
         text(_no_verdict(comparison), 1, 3),
         text("; ".join(f"Until it is answered: {words}" for words in comparison.hinges), 1, 4),
-        text(tied(comparison, TIE, step_spread_cents(comparison)), 1, 5),
+        Block(lambda rows: _tied(comparison, rows, width), 1, 5),
         Block(lambda rows: _sure(comparison, min(rows, 3), width), 1, 6),
-        Block(lambda rows: _turned(comparison, min(rows, 3), width), turned_least, 8),
+        Block(lambda rows: _turned(comparison, min(rows, MOST_ROWS_TURNING), width), turned_least, 8),
         Block(lambda rows: ways_table(comparison, rows, width), 5, 4, apart=True),
         items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
         items("Layouts (other arrangements you list): ", _layouts(comparison), 1, 11, IN_TOTALS),
@@ -143,11 +143,16 @@ def _answer(comparison: Comparison, rows: int, width: int) -> list[str]:
     cents = best.present_value_cents
     total = about(cents, spread // 10, shop.currency) + give_or_take(drawn, cents, spread)
     invented = made_up_in_short(comparison.facts)
-    texts = [
-        f"{verdict(comparison, total=total, most=most, spread_cents=spread)} {invented}"
-        for most in (None, 5, 3, 2, 1)
+    said = [
+        verdict(comparison, total=total, most=most, spread_cents=spread) for most in (None, 5, 3, 2, 1, 0)
     ]
-    return first_that_fits(texts, rows, width)
+    return first_that_fits([*(f"{text} {invented}" for text in said), said[-1]], rows, width)
+
+
+def _tied(comparison: Comparison, rows: int, width: int) -> list[str]:
+    """Which plans are too close to call, and by what they are uncertain; empty where none are."""
+    texts = [tied(comparison, words, step_spread_cents(comparison)) for words in (TIE, SHORT_TIE)]
+    return first_that_fits(texts, rows, width) if texts[0] else []
 
 
 def _sure(comparison: Comparison, rows: int, width: int) -> list[str]:

@@ -306,7 +306,8 @@ def verdict(
 ) -> str:
     """The answer in one sentence: the best mix, and which pure way wins where both are complete.
 
-    total: the total of the best mix as it is to be said, else it is exact; most: how many names are said in a row;
+    total: the total of the best mix as it is to be said, else it is exact; most: how many names are said in a row, 0 for
+    their count alone;
     spread_cents: by what the amounts of a screen are rounded, else differences are exact.
     """
     shop, out = comparison.facts.shop, comparison.facts.left_out
@@ -345,7 +346,8 @@ def _apart(comparison: Comparison, most: int | None) -> str:
     for name, cell in zip(("fixed drop", "cord"), comparison.pure, strict=True):
         if cell.exceptions:
             names = dict.fromkeys(written(comparison.facts, machine) for machine in cell.exceptions)
-            said.append(f"no {name} for {named(tuple(names), most)}")
+            which = several("machine", len(names), len(names)) if most == 0 else named(tuple(names), most)
+            said.append(f"no {name} for {which}")
     return f" ({'; '.join(said)})" if said else ""
 
 
