@@ -38,7 +38,8 @@ from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.model.offers import COLUMNS
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.reports.bids import BidsReport, bids_text
-from costplan.reports.data import comparison_data, json_text
+from costplan.reports.data import comparison_data
+from costplan.reports.data_text import json_text
 from costplan.reports.jobs import jobs_report, jobs_text
 from costplan.reports.next_page import next_text
 from costplan.reports.scope import scope_sheet

@@ -41,7 +41,7 @@ def register(app: typer.Typer, read: Read) -> None:
         """Bring the bids to the same scope, compare them with the estimate, and put them in its place."""
         from costplan.program.clock import Clock
         from costplan.reports.bids import bids_data, bids_text
-        from costplan.reports.data import json_text
+        from costplan.reports.data_text import json_text
         from costplan.studies.case import in_layout, received_bids
 
         clock = Clock(time_limit)

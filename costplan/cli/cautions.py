@@ -37,7 +37,7 @@ def register(app: typer.Typer, read: Read) -> None:
 
             text, data = _of(in_layout(read(shop, catalog), layout))
         if format_ is TableOrJson.JSON:
-            from costplan.reports.data import json_text
+            from costplan.reports.data_text import json_text
 
             text = json_text(data)
         say(text, end="")

@@ -88,7 +88,7 @@ def register(app: typer.Typer) -> None:
         from costplan.cli.progress import progress
         from costplan.files.asked import whole_number
         from costplan.program.clock import Clock
-        from costplan.reports.data import json_text
+        from costplan.reports.data_text import json_text
         from costplan.reports.explained_data import explained_csv
         from costplan.studies import explained as study
         from costplan.studies.caps import with_cap

@@ -26,7 +26,7 @@ def register(app: typer.Typer, read: Read) -> None:
         ] = Format.TABLE,
     ) -> None:
         """Show finished jobs beside their estimates, and the hours a unit that follow from them."""
-        from costplan.reports.data import json_text
+        from costplan.reports.data_text import json_text
         from costplan.reports.invented import made_up
         from costplan.reports.jobs import jobs_csv, jobs_data, jobs_report, jobs_text
 

@@ -186,7 +186,8 @@ def compare(
     staged = None if budget is None else budget_of(comparison, plan, budget, clock)
     if format_ is Format.JSON:
         from costplan.reports.budget_columns import budget_data
-        from costplan.reports.data import comparison_data, json_text
+        from costplan.reports.data import comparison_data
+        from costplan.reports.data_text import json_text
         from costplan.reports.outlays_text import outlays_data
 
         told = comparison_data(comparison, questions)
@@ -239,7 +240,7 @@ def check(
     facts, problems = read_case(shop, catalog, ways=True)
     before = noted_before(facts) if facts is not None and not errors_of(problems) else ()
     if format_ is TableOrJson.JSON:
-        from costplan.reports.data import json_text
+        from costplan.reports.data_text import json_text
 
         say(json_text(as_dicts([*problems, *before_problems(before)])), end="")
     else:

@@ -105,7 +105,7 @@ _OPTIONS = {"full_load_hours": "hours", "arrives": "year"}
 
 
 def _text(answer: "NextAnswer", format_: Format, parts: "tuple[NextPart, ...]") -> str:
-    from costplan.reports.data import csv_text, json_text
+    from costplan.reports.data_text import csv_text, json_text
     from costplan.reports.next_columns import MACHINES, next_data
     from costplan.reports.next_page import next_text
     from costplan.reports.next_screen import next_screen

@@ -4,15 +4,15 @@ Its modules:
 
 - `turning_text`: what turns the answer, and what finding out is worth, printed and as data.
 - `rounded`, `sure`: figures rounded to what their uncertainty allows; how sure the answer is, in words and tables.
-- `words`, `counted`, `tables`, `sizes`, `bill`, `data`: sentences, so many of a group, text tables, bills,
-  JSON and CSV.
-- `first_screen`, `first_tables`, `first_asked`, `budget`: the answer on one screen: its blocks, its two
-  tables, what is missing or asked; text within a budget of rows, shortened by rank.
+- `words`, `verdict_words`, `counted`, `tables`, `sizes`, `bill`, `data`, `data_text`: words for plans and machines; which
+  way wins and what is missing; so many of a group, text tables, bills; JSON and CSV of a comparison, and of anything.
+- `first_screen`, `first_tables`, `first_asked`, `screen_parts`, `budget`: the answer on one screen: its blocks, its two
+  tables, what is missing or asked; what first screens share; text within a budget of rows, shortened by rank.
 - `next_screen`: the same for a next machine; its page is `next_page`.
 - `parts`, `terminal`, `comparison_tables`, `plan_tables`: what `--show` prints: the parts by name, how they
   are put together, tables of the comparison and of one plan.
-- `columns`, `answer_columns`, `next_columns`: tables with each column declared once, for JSON, CSV and pandas: what a table
-  is and those of plans; what stands beside plans (strategies, layouts, ranges), and all by name; those of next machines.
+- `table_types`, `columns`, `answer_columns`, `next_columns`: tables with each column declared once, for JSON, CSV and
+  pandas: what a table is; those of plans; what stands beside plans (strategies, layouts, ranges), and all by name; those of next machines.
 - `framing`, `frames`, `next_frames`: the same as pandas frames; `costplan.compare` and `costplan.next_machines`, which the
   commands call.
 - `over_time`, `outlays_text`: plans over the years beside each other: cash so far, payback, what could wait; cash today

@@ -19,12 +19,10 @@ from costplan.reports.columns import (
     PLANS,
     TURNING,
     YEARS,
-    Column,
-    Kind,
     PlanTable,
-    Table,
     measured,
 )
+from costplan.reports.table_types import Column, Kind, Table
 from costplan.reports.turning_text import drawn_words
 from costplan.studies.comparison import COLUMNS, Comparison
 from costplan.studies.finding_out import FindingOut

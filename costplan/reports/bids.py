@@ -9,7 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.model.bids import Bid
 from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
-from costplan.reports.data import left_out_data, money
+from costplan.reports.data_text import left_out_data, money
 from costplan.reports.invented import in_brackets, made_up
 from costplan.reports.tables import filled, table, wrapped
 from costplan.reports.words import MAN_HOURS, difference, left_out_lines, title

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import Any, TypeVar
 
-from costplan.reports.columns import Column, Kind, row_data
+from costplan.reports.table_types import Column, Kind, row_data
 from costplan.studies.budgeted import Budgeted, Other, WorkedAnew
 from costplan.studies.exceeding import Exceeding
 from costplan.studies.yearly_budget import Budget, Lacking, Staged

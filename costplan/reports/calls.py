@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 from costplan.model.catalog import Offer, Supplier
-from costplan.reports.data import left_out_data
+from costplan.reports.data_text import left_out_data
 from costplan.reports.tables import filled
 from costplan.reports.words import left_out_lines
 from costplan.studies.phone_calls import Call, Calls, Turn

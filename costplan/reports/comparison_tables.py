@@ -7,7 +7,8 @@ from costplan.reports.cap_text import cap_lines
 from costplan.reports.proof import NO_PROOF
 from costplan.reports.strategies_text import NO_USED_PARTS, USED_PARTS, cell_text, heading
 from costplan.reports.tables import filled, fitted, hung
-from costplan.reports.words import apart_rows, difference, out_by_reason, title, together
+from costplan.reports.verdict_words import apart_rows, out_by_reason
+from costplan.reports.words import difference, title, together
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used
 from costplan.studies.rows import Cell, exceptions_of
 

@@ -1,9 +1,6 @@
 """The comparison as plain data for JSON and CSV: stable names, money with two decimals."""
 
-import csv
-import io
-import json
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
@@ -11,13 +8,12 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.files.problems import Problem
 from costplan.ledger.holding import written
-from costplan.model.left_out import Without
-from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.answer_columns import CELL, DONE_TODAY, PLAN, PLAN_TABLES, STRATEGY, WHOLE_TABLES
 from costplan.reports.asked import asked_beside, asked_data
 from costplan.reports.cap_text import cap_data
 from costplan.reports.columns import LINES, RANK, TURNING
+from costplan.reports.data_text import csv_text, left_out_data, money
 from costplan.reports.invented import made_up
 from costplan.reports.kept import is_there, tasks_data
 from costplan.reports.noted import Noted, noted
@@ -25,15 +21,11 @@ from costplan.reports.remarks_text import remarks_data
 from costplan.reports.room import room_data
 from costplan.reports.sure import sure_words
 from costplan.reports.turning_text import map_data, moves_data, stretches_data
-from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, verdict
+from costplan.reports.verdict_words import missing, strategy_sentences, tie, verdict
+from costplan.reports.words import assumptions, shares
 from costplan.reports.work_list import work_list
 from costplan.studies.comparison import COLUMNS, Comparison
 from costplan.studies.rows import Cell
-
-
-def money(cents: int) -> Decimal:
-    """Whole cents as a number with two decimals."""
-    return Decimal(format_cents(cents, thousands=False))
 
 
 def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -> dict[str, Any]:
@@ -99,13 +91,6 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
         "warnings": [*comparison.hinges, *comparison.warnings],
         "tables": tables,
     }
-
-
-def left_out_data(left_out: Iterable[Without]) -> list[dict[str, Any]]:
-    """Machines that are in no figure, and why."""
-    return [
-        {"machine": entry.machine, "count": entry.count, "reasons": list(entry.reasons)} for entry in left_out
-    ]
 
 
 def _cell(cents: int | None) -> Decimal | None:
@@ -276,27 +261,6 @@ def _matrix(cells: Iterable[dict[str, Any]]) -> dict[str, dict[str, Decimal | No
     return found
 
 
-def json_text(data: Any) -> str:
-    """JSON with every Decimal as a plain number, money with its two decimals."""
-    return _encode(data, "") + "\n"
-
-
-def _encode(value: Any, indent: str) -> str:
-    inner = indent + "  "
-    if isinstance(value, dict):
-        if not value:
-            return "{}"
-        rows = [f"{inner}{json.dumps(key)}: {_encode(entry, inner)}" for key, entry in value.items()]
-        return "{\n" + ",\n".join(rows) + f"\n{indent}}}"
-    if isinstance(value, list):
-        if not value:
-            return "[]"
-        return "[\n" + ",\n".join(inner + _encode(entry, inner) for entry in value) + f"\n{indent}]"
-    if isinstance(value, Decimal):
-        return f"{value:f}"
-    return json.dumps(value, ensure_ascii=False)
-
-
 def lines_csv(comparison: Comparison) -> str:
     """Every line of every plan as CSV, before those of a plan its work on what is there."""
     keys, rows = [column.key for column in LINES.columns], list[dict[str, Any]]()
@@ -307,24 +271,3 @@ def lines_csv(comparison: Comparison) -> str:
             rows.append(step | {"amount": "0.00", "present_value": "0.00"})
         rows += [{RANK.key: place} | row for row in LINES.data(comparison, ranked)]
     return csv_text([RANK.key, *keys], rows)
-
-
-def csv_text(keys: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> str:
-    """Rows as CSV: what is none or not there is empty, entries of a list stand after each other, numbers are plain; cells of
-    words that a spreadsheet would run as a formula are quoted. Raises ValueError for a key that is no column."""
-    out = io.StringIO()
-    writer = csv.DictWriter(out, keys, restval="", lineterminator="\n")
-    writer.writeheader()
-    writer.writerows({key: _csv_cell(value) for key, value in row.items()} for row in rows)
-    return out.getvalue()
-
-
-def _csv_cell(value: Any) -> Any:
-    if isinstance(value, list):
-        value = "; ".join(map(str, value))
-    return harmless(value) if isinstance(value, str) else value
-
-
-def harmless(text: str) -> str:
-    """Text that no spreadsheet takes for a formula, nor one that cuts the blanks off first."""
-    return f"'{text}" if text.lstrip()[:1] in ("=", "+", "-", "@") else text

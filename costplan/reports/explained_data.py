@@ -11,10 +11,10 @@ from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.program.ranking import Ranked
 from costplan.reports.chain import Link, chain
-from costplan.reports.columns import Column, Kind, row_data
-from costplan.reports.data import csv_text, left_out_data, money
+from costplan.reports.data_text import csv_text, left_out_data, money
 from costplan.reports.explained import could_be_cheaper, machine_circuits, rules_of
 from costplan.reports.line_ranges import LineRange, line_ranges
+from costplan.reports.table_types import Column, Kind, row_data
 from costplan.reports.words import difference, title
 from costplan.studies.explained import Instead, OtherWay, RankedShop, Variant
 from costplan.studies.least_change import Tie

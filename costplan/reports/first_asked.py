@@ -9,7 +9,7 @@ from costplan.program.ranking import Ranked
 from costplan.reports.asked import asked_beside, question_place, question_words
 from costplan.reports.budget import points
 from costplan.reports.strategies_text import heading
-from costplan.reports.words import closed_lines
+from costplan.reports.verdict_words import closed_lines
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used
 from costplan.studies.rows import NO_SURPLUS
 

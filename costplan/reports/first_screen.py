@@ -1,6 +1,6 @@
 """The first screen of a comparison: the answer and what could turn it, on a terminal of 24 rows and 80 columns."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from costplan.files.problems import Problem
 from costplan.files.visible import beginning
@@ -34,23 +34,18 @@ from costplan.reports.noted import noted
 from costplan.reports.noted_shop import notes_of
 from costplan.reports.parts import SEARCHED, Part, part_words
 from costplan.reports.proof import NO_PROOF
-from costplan.reports.remarks import Topic
 from costplan.reports.rounded import about, between, in_steps, uncertain_by
+from costplan.reports.screen_parts import COLUMNS, ROWS, WIDE_ENOUGH, cautions_rows
 from costplan.reports.sure import contingency_words, give_or_take, sure_in_short, sure_words
 from costplan.reports.there import There
 from costplan.reports.turning_text import ask_first, turning_in_short
-from costplan.reports.words import named, one_or_more, tied, verdict
+from costplan.reports.verdict_words import tied, verdict
+from costplan.reports.words import named, one_or_more
 from costplan.studies.comparison import Comparison
 from costplan.studies.gaps import by_reason
 from costplan.studies.layouts import own_hours_today
 from costplan.studies.rows import machine_words
 
-ROWS = 23
-"""Rows of the smallest terminal but one, where the next prompt stands."""
-COLUMNS = 80
-"""Characters in a row of the smallest terminal."""
-WIDE_ENOUGH = 120
-"""Characters in a row however wide the terminal."""
 NOT_KNOWN = "not known, since time ran out before fixed drops and cords were proven (--time-limit 600)"
 MOST_TURNING, MOST_ROWS_TURNING = 2, 4
 """Figures that are said to turn the answer, and the rows that they have with what to ask first."""
@@ -60,22 +55,6 @@ TIE = (
     "your own hours, or what the inspector prefers."
 )
 SHORT_TIE = "Plans {plans} are too close to call: {apart} apart, uncertain by {uncertain}."
-SAID_FIRST: Mapping[Topic, str] = {
-    Topic.NO_DESIGN: "no design: the local code and a licensed electrician decide",
-    Topic.LOCKOUT: "lock out and test first",
-    Topic.PANEL_WORK: "panels are for the licensed",
-    Topic.PERMITS: "ask about a permit",
-    Topic.LEASE: "ask the landlord in writing",
-    Topic.FRAME_GROUND: "find what grounds the frame of a machine",
-    Topic.MADE_LEG: "nothing of 120 V on a made leg",
-    Topic.RUN_SERVES_OTHER_LINES: "a run changes what it serves",
-    Topic.HIGH_VOLTAGE: "more than 250 V between wires",
-    Topic.STILL_CORD: "ask before a cord feeds what never moves",
-    Topic.SECOND_HAND: "inspect used parts before you pay",
-    Topic.CROWDED_PANEL: "ask whether so many outlets fit beside a panel",
-    Topic.HIGH_WORK: "not alone on a ladder",
-}
-"""Cautions in the words of the screen, the gravest first; the others are counted."""
 
 
 def first_screen(
@@ -288,14 +267,3 @@ def _today(comparison: Comparison, rank: int) -> str:
     if parts < plan.outlay_cents and plan.plan.hiring.crew != NOBODY:
         said.append(f"hired: {beginning(plan.plan.hiring.name)}")
     return ", ".join(said) + "."
-
-
-def cautions_rows(topics: Sequence[Topic], rows: int, width: int) -> list[str]:
-    """The gravest cautions of those that apply, and how many more do."""
-    said = [words for topic, words in SAID_FIRST.items() if topic in topics]
-    texts = []
-    for shown in range(len(said), 0, -1):
-        more = len(topics) - shown
-        rest = f"; {more} more: costplan cautions SHOP" if more else ""
-        texts.append(f"Cautions: {'; '.join(said[:shown])}{rest}.")
-    return first_that_fits(texts, rows, width)

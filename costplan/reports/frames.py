@@ -59,7 +59,8 @@ class Result:
     @property
     def notes(self) -> tuple[str, ...]:
         """What no figure contains and what is not known, in sentences: to be read before any figure is used."""
-        from costplan.reports.words import left_out_lines, missing
+        from costplan.reports.verdict_words import missing
+        from costplan.reports.words import left_out_lines
 
         found = self.comparison
         return (

@@ -8,7 +8,8 @@ from costplan.files.asked import WrongUseError
 if TYPE_CHECKING:
     import pandas as pd
 
-    from costplan.reports.columns import Column, PlanTable, Table
+    from costplan.reports.columns import PlanTable
+    from costplan.reports.table_types import Column, Table
 
 T = TypeVar("T")
 
@@ -31,7 +32,7 @@ def framed(columns: "tuple[Column[Any], ...]", rows: list[list[Any]]) -> "pd.Dat
     """Rows as a frame whose columns have their types."""
     import pandas as pd
 
-    from costplan.reports.columns import Kind
+    from costplan.reports.table_types import Kind
 
     series = {}
     for place, column in enumerate(columns):

@@ -23,7 +23,7 @@ from costplan.model.experience import (
 )
 from costplan.model.labor import Crew
 from costplan.model.money import format_cents, to_cents
-from costplan.reports.data import csv_text
+from costplan.reports.data_text import csv_text
 from costplan.reports.tables import table
 from costplan.reports.words import MAN_HOURS
 

@@ -5,8 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from costplan.reports.columns import Column, Kind, Table, row_data
-from costplan.reports.data import left_out_data
+from costplan.reports.data_text import left_out_data
 from costplan.reports.invented import made_up
 from costplan.reports.next_page import (
     WorkRow,
@@ -16,6 +15,7 @@ from costplan.reports.next_page import (
     own_work,
     parts_difference,
 )
+from costplan.reports.table_types import Column, Kind, Table, row_data
 from costplan.studies.asked_next import NextAnswer
 from costplan.studies.next_machine import CountedCost, NextPrice, Variant
 

@@ -6,7 +6,6 @@ from decimal import Decimal
 from costplan.ledger.lines import LineKind, Pocket
 from costplan.model.left_out import Without
 from costplan.reports.budget import Block, filled_rows, first_that_fits, items_block, text_block, within
-from costplan.reports.first_screen import COLUMNS, ROWS, WIDE_ENOUGH, cautions_rows
 from costplan.reports.invented import made_up_in_short
 from costplan.reports.next_page import (
     added_gear,
@@ -21,6 +20,7 @@ from costplan.reports.next_page import (
 )
 from costplan.reports.parts import NextPart, part_words
 from costplan.reports.rounded import in_steps
+from costplan.reports.screen_parts import COLUMNS, ROWS, WIDE_ENOUGH, cautions_rows
 from costplan.reports.tables import aligned
 from costplan.reports.words import named, one_or_more
 from costplan.studies.next_machine import CountedCost, NextPrice

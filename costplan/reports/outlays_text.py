@@ -4,8 +4,8 @@ from typing import Any
 
 from costplan.model.money import format_cents
 from costplan.reports.answer_columns import OUTLAYS
-from costplan.reports.columns import row_data
 from costplan.reports.over_time import payback_words
+from costplan.reports.table_types import row_data
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import difference
 from costplan.studies.comparison import Comparison

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from costplan.reports.before_after import PanelTable
 from costplan.reports.circuits import CircuitRow
-from costplan.reports.data import csv_text
+from costplan.reports.data_text import csv_text
 from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_sections import LATER_NOTE, alternate_lists, quantity_words, scope_sections

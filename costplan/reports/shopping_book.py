@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from costplan.model.money import to_cents
-from costplan.reports.data import harmless
+from costplan.reports.data_text import harmless
 from costplan.reports.sections import Field, Section, each_alone
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
 from costplan.reports.shopping_sections import (

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from costplan.model.money import format_cents, format_price
-from costplan.reports.data import csv_text, money
+from costplan.reports.data_text import csv_text, money
 from costplan.reports.inspection import Checks
 from costplan.reports.own_shop import DO_NOT_CUT, FROM_YOUR_OWN, TO_YOUR_SHELF, OwnThing
 from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD

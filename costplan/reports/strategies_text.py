@@ -5,7 +5,7 @@ from collections.abc import Callable
 from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.tables import filled, fitted
-from costplan.reports.words import strategy_sentences
+from costplan.reports.verdict_words import strategy_sentences
 from costplan.studies.comparison import Comparison
 from costplan.studies.rows import Cell
 from costplan.studies.strategies import StrategyRow

@@ -26,7 +26,8 @@ from costplan.reports.sure import sureness_text
 from costplan.reports.tables import WIDEST, filled, hung
 from costplan.reports.there import There
 from costplan.reports.turning_text import finding_text, turning_text
-from costplan.reports.words import assumptions, hour_factor_lines, left_out_lines, missing, tie, verdict
+from costplan.reports.verdict_words import missing, tie, verdict
+from costplan.reports.words import assumptions, hour_factor_lines, left_out_lines
 from costplan.studies.budgeted import Budgeted
 from costplan.studies.comparison import Comparison
 from costplan.studies.outlays import Frontier

@@ -35,7 +35,8 @@ from costplan.model.money import TooLargeError
 from costplan.model.offers import COLUMNS, REQUIRED
 from costplan.model.shop import Shop
 from costplan.program.ranking import NoPlanError
-from costplan.reports.data import comparison_data, json_text, lines_csv
+from costplan.reports.data import comparison_data, lines_csv
+from costplan.reports.data_text import json_text
 from costplan.reports.first_screen import first_screen
 from costplan.reports.noted import noted_before
 from costplan.reports.remarks_text import before_text

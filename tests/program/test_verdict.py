@@ -22,7 +22,7 @@ from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
 from costplan.reports.rounded import about, between, in_steps
 from costplan.reports.terminal import comparison_text
-from costplan.reports.words import missing, verdict
+from costplan.reports.verdict_words import missing, verdict
 from costplan.studies.comparison import Comparison, compare
 
 Row = dict[str, Any]

@@ -16,7 +16,7 @@ from costplan.model.choices import SurplusRule
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, NoPlanError, best_plans
 from costplan.reports.layouts_text import layouts_text
-from costplan.reports.words import missing
+from costplan.reports.verdict_words import missing
 from costplan.studies.comparison import compare
 from costplan.studies.gaps import threat
 

@@ -27,7 +27,7 @@ from costplan.reports.plan_tables import bill_text
 from costplan.reports.rounded import in_steps
 from costplan.reports.sure import in_draws, sure_in_short, sure_words
 from costplan.reports.terminal import comparison_text
-from costplan.reports.words import verdict
+from costplan.reports.verdict_words import verdict
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.figures import figures
 from costplan.studies.gaps import Closed, Threat

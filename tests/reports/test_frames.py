@@ -19,11 +19,12 @@ import costplan as package
 from costplan.circuits.facts import Facts
 from costplan.model.quotes import Strategy
 from costplan.reports.answer_columns import TABLES, WHOLE_TABLES
-from costplan.reports.columns import CENTS, Kind
-from costplan.reports.data import comparison_data, json_text
+from costplan.reports.data import comparison_data
+from costplan.reports.data_text import json_text
 from costplan.reports.frames import Result
 from costplan.reports.framing import columns_of
 from costplan.reports.next_columns import NEXT_TABLES, next_data
+from costplan.reports.table_types import CENTS, Kind
 from costplan.studies.case import Case
 
 if TYPE_CHECKING:

@@ -27,7 +27,8 @@ from costplan.model.catalog import Job
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 from costplan.model.shop import NextMachine
 from costplan.reports.bids import BidsReport, bids_data, bids_text
-from costplan.reports.data import comparison_data, json_text, lines_csv
+from costplan.reports.data import comparison_data, lines_csv
+from costplan.reports.data_text import json_text
 from costplan.reports.first_screen import first_screen
 from costplan.reports.jobs import JobsReport, jobs_csv, jobs_data, jobs_report, jobs_text
 from costplan.reports.next_columns import next_data

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from costplan.reports.data import csv_text
+from costplan.reports.data_text import csv_text
 from costplan.reports.sections import Field, Group, Points, Section, each_alone, part_text, section_text
 
 FIELDS = (Field("sold out", 8, 20, 60), Field("extra", 0, 10, 40, number=True))

@@ -15,7 +15,7 @@ from costplan.ledger.holding import UnknownWordsError
 from costplan.model.catalog import Catalog
 from costplan.reports.data import comparison_data
 from costplan.reports.terminal import comparison_text
-from costplan.reports.words import strategy_sentences
+from costplan.reports.verdict_words import strategy_sentences
 from costplan.studies.comparison import Comparison, compare
 
 Row = dict[str, Any]

@@ -16,7 +16,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.program.ranking import Ranked
 from costplan.reports.terminal import comparison_text
-from costplan.reports.words import tie
+from costplan.reports.verdict_words import tie
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.sureness import DEFAULT, Drawable, Settings, Sureness, how_sure, spread_between
 
