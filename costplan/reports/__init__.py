@@ -12,7 +12,8 @@ Its modules:
 - `parts`, `terminal`, `comparison_tables`, `plan_tables`: what `--show` prints: the parts by name, how they
   are put together, tables of the comparison and of one plan.
 - `table_types`, `columns`, `answer_columns`, `next_columns`: tables with each column declared once, for JSON, CSV and
-  pandas: what a table is; those of plans; what stands beside plans (strategies, layouts, ranges), and all by name; those of next machines.
+  pandas: what a table is; those of plans; what stands beside plans (strategies, layouts, ranges), and all by name; those of
+  next machines.
 - `framing`, `frames`, `next_frames`: the same as pandas frames; `costplan.compare` and `costplan.next_machines`, which the
   commands call.
 - `over_time`, `outlays_text`: plans over the years beside each other: cash so far, payback, what could wait; cash today

@@ -117,6 +117,9 @@ def answer_next(
     clock = Clock(share)
     with beside(lambda: without_any(benches, len(chosen), clock, tick), pays=True) as solved:
         ready, out = with_a_way(benches, chosen)
+        # Built while the other process still proves the shop without them.
+        for machine in ready[:1] if solved.under_way else ():
+            benches.with_alike(machine).build(clock)
         base = solved.result() if ready else None
     if not ready:
         raise NoPlanError([f"{entry.machine}: {'; '.join(entry.reasons)}" for entry in out])
