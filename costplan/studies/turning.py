@@ -26,7 +26,7 @@ from costplan.studies.figures import Figure
 from costplan.studies.finding_out import FindingOut
 from costplan.studies.held_lines import HeldLines
 
-OTHERS = "another plan"
+OTHERS, ANY = "another plan", "any plan"
 BEST = "best plan"
 """The question which plan is best of all."""
 
@@ -302,7 +302,7 @@ class Desk:
         one goes to where it crosses that, until no other is cheaper there, nor one of the same make with other parts.
         """
         others = Side(OTHERS, best, unlike=best.plan)
-        kin = Side(BEST, best, like=best.plan)
+        anyone, kin = Side(ANY, best), Side(BEST, best, like=best.plan)
         stays, mine, rest = figure.likely, best, self._ends(figure, end)
         near = self.among_known(figure, end, best)
         wins, other = (end, None) if near is None else (near.at, near.ranked)
@@ -315,14 +315,13 @@ class Desk:
                 stays = wins if other is None else stays
                 continue
             at = self.crossing(mine, other, figure, stays, wins, exactly=False)
-            nearer = self._cheaper(figure, at, others, other)
-            if nearer is not None:
-                wins, other = at, nearer
-                continue
-            same = self._cheaper(figure, at, kin, other, by=0)
-            if same is not None:
-                stays, mine, other = at, same, None
+            found = self._any_cheaper(figure, at, anyone, kin, other)
+            if found is not None and same_make(found, best):
+                stays, mine, other = at, found, None
                 rest = [value for value in self._ends(figure, end) if abs(value - end) < abs(at - end)]
+                continue
+            if found is not None:
+                wins, other = at, found
                 continue
             exact = self.crossing(mine, other, figure, stays, wins) if figure.rough else at
             if abs(exact - at) > abs(at - stays) / NEAR_SHARE:
@@ -332,6 +331,19 @@ class Desk:
                     continue
             return Point(exact, BEST, other, exact=not figure.curved)
         return None if other is None else Point(wins, BEST, other, exact=False)
+
+    def _any_cheaper(
+        self, figure: Figure, value: Decimal, anyone: Side, kin: Side, than: Ranked
+    ) -> Ranked | None:
+        """A plan that is cheaper than another at a value, or costs as much and is of the best plan's make."""
+        cents, best = self.cents(than, figure, value), anyone.ranked
+        known = [best, *self.known, *self.of_side[anyone.name], *self.of_side[kin.name]]
+        alike = [plan for plan in known if same_make(plan, best)]
+        for plans, at_most in ((alike, cents), (known, cents - 1)):
+            near = self.least_of([plan for plan in plans if plan is not than], figure, value)
+            if near is not None and self.cents(near, figure, value) <= at_most:
+                return near
+        return self.solve(figure, value, anyone, cents - 1) or self.solve(figure, value, kin, cents)
 
     def _cheaper(
         self, figure: Figure, value: Decimal, side: Side, than: Ranked, by: int = 1
