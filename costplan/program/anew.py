@@ -18,16 +18,6 @@ WIDER = 1.1
 NO_PLAN = "no plan keeps all limits"
 
 
-def _both(allowed: Allowed | None, like: Plan) -> Allowed:
-    """The options that are left and of a kind that a plan has of their machine."""
-
-    def both(option: Option) -> bool:
-        kept = allowed is None or allowed(option)
-        return kept and option.way.signature in like.kinds[option.machine]
-
-    return both
-
-
 @dataclass
 class _Known:
     """Of one way of hiring: the serials of its variables, the last answer, how far above its relaxation that was."""
@@ -45,16 +35,13 @@ class Anew:
         bench: Bench,
         allowed: Allowed | None = None,
         unlike: Plan | None = None,
-        like: Plan | None = None,
     ) -> None:
         """bench: the shop that is solved anew.
 
-        allowed: options that are left; unlike: a plan whose kinds of ways, gear and hands are not wanted together; like:
-        one that must have these in common. Raises NoPlanError where a machine has no way.
+        allowed: options that are left; unlike: a plan whose kinds of ways, gear and hands are not wanted together. Raises
+        NoPlanError where a machine has no way.
         """
-        if like is not None:
-            allowed = _both(allowed, like)
-        self.unlike, self.like = unlike, like
+        self.unlike = unlike
         self.options: Mapping[str, tuple[Option, ...]] = all_open(bench, allowed)
         self.known: dict[str, _Known] = defaultdict(_Known)
 
@@ -65,12 +52,7 @@ class Anew:
 
         Raises NoPlanError without one, or where time is up.
         """
-        pricers = [
-            pricer
-            for pricer in bench.pricers
-            if self.like is None or pricer.hiring.name == self.like.hiring.name
-        ]
-        searches = Searches([self._choice(bench, pricer, clock) for pricer in pricers], at_most)
+        searches = Searches([self._choice(bench, pricer, clock) for pricer in bench.pricers], at_most)
         for search in searches.open:
             self._begin(search, at_most)
         searches.fill(1, clock, tick)
@@ -88,8 +70,6 @@ class Anew:
         choice = bench.choice(pricer, clock).narrowed(self.options)
         if self.unlike is not None and self.unlike.hiring.name == pricer.hiring.name:
             choice.exclude(self.unlike, more_gear=True)
-        if self.like is not None:
-            choice.hold_to_gear_of(self.like)
         return choice
 
     def _begin(self, search: Search, at_most: int | None) -> None:

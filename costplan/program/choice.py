@@ -141,17 +141,6 @@ class Choice:
         self.program.row("another plan", differs, low=1)
         return tuple(differs)
 
-    def hold_to_gear_of(self, plan: Plan) -> None:
-        """Leave only plans with the same entries of gear."""
-        entries: dict[str, Terms] = {name: {} for name in plan.gear_names}
-        for index, bought in self.gear.bought.items():
-            if bought.entry in entries:
-                entries[bought.entry][index] = 1
-            else:
-                self.program.close(index)
-        for name, terms in entries.items():
-            self.program.row(f"{name} some time", terms, low=1)
-
     def _more_than(self, there: int, indices: list[int], most: int) -> Terms:
         """An expression that is at most how far variables together exceed `there`, and can be that."""
         if not there:

@@ -44,14 +44,13 @@ NEAR_SHARE = 2000
 class Side:
     """One side of a question: its name, its best plan now, and the options that belong to it, None for all.
 
-    `unlike` are all plans but those of the make of one, `like` those of its make alone.
+    `unlike`: a plan whose make it does not have.
     """
 
     name: str
     ranked: Ranked
     allowed: Callable[[Option], bool] | None = None
     unlike: Plan | None = None
-    like: Plan | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,7 +214,7 @@ class Desk:
     def _solver(self, side: Side) -> Anew | None:
         """What solves a side anew; None where it has no plan."""
         if side.name not in self.solvers:
-            solver = Anew(self.bench, side.allowed, side.unlike, side.like)
+            solver = Anew(self.bench, side.allowed, side.unlike)
             try:
                 # Searches at other values begin from this one.
                 solver.best(self.bench, Clock(self.clock.share(2)))
@@ -302,7 +301,7 @@ class Desk:
         one goes to where it crosses that, until no other is cheaper there, nor one of the same make with other parts.
         """
         others = Side(OTHERS, best, unlike=best.plan)
-        anyone, kin = Side(ANY, best), Side(BEST, best, like=best.plan)
+        anyone = Side(ANY, best)
         stays, mine, rest = figure.likely, best, self._ends(figure, end)
         near = self.among_known(figure, end, best)
         wins, other = (end, None) if near is None else (near.at, near.ranked)
@@ -315,7 +314,7 @@ class Desk:
                 stays = wins if other is None else stays
                 continue
             at = self.crossing(mine, other, figure, stays, wins, exactly=False)
-            found = self._any_cheaper(figure, at, anyone, kin, other)
+            found = self._any_cheaper(figure, at, anyone, other)
             if found is not None and same_make(found, best):
                 stays, mine, other = at, found, None
                 rest = [value for value in self._ends(figure, end) if abs(value - end) < abs(at - end)]
@@ -332,18 +331,16 @@ class Desk:
             return Point(exact, BEST, other, exact=not figure.curved)
         return None if other is None else Point(wins, BEST, other, exact=False)
 
-    def _any_cheaper(
-        self, figure: Figure, value: Decimal, anyone: Side, kin: Side, than: Ranked
-    ) -> Ranked | None:
-        """A plan that is cheaper than another at a value, or costs as much and is of the best plan's make."""
+    def _any_cheaper(self, figure: Figure, value: Decimal, anyone: Side, than: Ranked) -> Ranked | None:
+        """A plan that is cheaper than another at a value, or is known, costs as much and is of the best plan's make."""
         cents, best = self.cents(than, figure, value), anyone.ranked
-        known = [best, *self.known, *self.of_side[anyone.name], *self.of_side[kin.name]]
+        known = [best, *self.known, *self.of_side[anyone.name]]
         alike = [plan for plan in known if same_make(plan, best)]
         for plans, at_most in ((alike, cents), (known, cents - 1)):
             near = self.least_of([plan for plan in plans if plan is not than], figure, value)
             if near is not None and self.cents(near, figure, value) <= at_most:
                 return near
-        return self.solve(figure, value, anyone, cents - 1) or self.solve(figure, value, kin, cents)
+        return self.solve(figure, value, anyone, cents - 1)
 
     def _cheaper(
         self, figure: Figure, value: Decimal, side: Side, than: Ranked, by: int = 1
