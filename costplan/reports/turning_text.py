@@ -56,7 +56,7 @@ def ask_first(comparison: Comparison) -> str:
     if found[0].worth_cents < WORTH_TELLING_CENTS:
         return f"Ask nothing first: no answer saves {currency} 1 on average."
     money = about(found[0].worth_cents, found[0].worth_cents // 5, currency)
-    return f"Ask first: {drawn_words(comparison, found[0].figure)}; knowing saves {money} on average."
+    return f"Ask first: {drawn_words(comparison, found[0].figure)} (worth {money})."
 
 
 def turning_text(comparison: Comparison, width: int) -> str:

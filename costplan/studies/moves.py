@@ -68,12 +68,12 @@ def _turned(gaps: list[int], years: int) -> MovesTurning:
     """The winner changes before the last number of moves a year; moves fall in so many years."""
     before, after = gaps[-2], gaps[-1]
     per_year = len(gaps) - 2 + Decimal(before) / (before - after)
-    often = f" (about one in {1 / per_year:.0f} years)" if 0 < per_year < Decimal("0.67") else ""
+    often = f" (one in {1 / per_year:.0f} years)" if 0 < per_year < Decimal("0.67") else ""
     if per_year * years < 1:
-        turned = f"already one machine move in {years + 1} years makes {_name(-gaps[0])} win"
+        turned = f"already one in {years + 1} years makes {_name(-gaps[0])} win"
     else:
-        turned = f"from about {per_year:.2f} machine moves a year{often} {_name(-gaps[0])} win"
-    return MovesTurning(f"with no moves {_name(gaps[0])} win; {turned}", per_year)
+        turned = f"from about {per_year:.2f} a year{often} {_name(-gaps[0])} win"
+    return MovesTurning(f"with none {_name(gaps[0])} win; {turned}", per_year)
 
 
 def may_move(facts: Facts) -> list[str]:

@@ -432,7 +432,7 @@ def test_what_finding_out_is_worth_is_told_first_on_the_screen_and_in_a_table() 
     result = compare(grinder(), plans=2)
     found = FindingOut("hours of electrician", 12_300, 5_000)
     told = replace(result, sureness=replace(result.sureness, finding_out=(found,), all_known_cents=20_000))
-    assert ask_first(told) == "Ask first: hours of electrician; knowing saves about USD 120 on average."
+    assert ask_first(told) == "Ask first: hours of electrician (worth about USD 120)."
     assert "All at once: 200.00" in " ".join(finding_text(told, 80).split())
     small = replace(told, sureness=replace(told.sureness, finding_out=(replace(found, worth_cents=99),)))
     assert ask_first(small) == "Ask nothing first: no answer saves USD 1 on average."
