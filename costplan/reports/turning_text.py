@@ -187,7 +187,7 @@ def _said(comparison: Comparison, turning: Turning) -> str:
     if turning.points:
         points = sorted(turning.points, key=lambda point: point.at)
         said = "; ".join(_point_words(comparison, turning, point, now=False) for point in points)
-        return said if turning.looked else f"{said}; not all solved, may turn sooner or later"
+        return said if turning.looked else f"of the plans at hand: {said}; another may win sooner"
     figure = turning.figure
     ends = f"from {_number(figure.low, figure)} to {_amount(figure, figure.high)}"
     wins = "none: no other plan is cheaper" if turning.question == BEST else f"none: {turning.now} win"

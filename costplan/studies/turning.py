@@ -8,15 +8,13 @@ same make, which differ in parts or lengths, are one plan here: a turn is what a
 
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from costplan.ledger.held import HeldPlan
 from costplan.ledger.lines import Line, present_value
 from costplan.ledger.options import Option
 from costplan.ledger.plan import Plan
-from costplan.ledger.pricing import Pricer
-from costplan.ledger.simulation import walk
 from costplan.program.anew import NO_PLAN, Anew
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import TOO_LITTLE_TIME, Bench, NoPlanError, Ranked
@@ -25,6 +23,7 @@ from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import Figure
 from costplan.studies.finding_out import FindingOut
 from costplan.studies.held_lines import HeldLines
+from costplan.studies.held_plans import held_pricer, held_walk
 
 OTHERS, ANY = "another plan", "any plan"
 BEST = "best plan"
@@ -465,19 +464,6 @@ def by_worth(asked: Sequence[Figure], worth: Sequence[FindingOut]) -> list[Figur
             max((abs(one.swing_cents) for one in drawn), default=0),
         )
     return sorted(asked, key=lambda figure: matters[figure.name], reverse=True)
-
-
-def held_walk(bench: Bench, ranked: Ranked) -> tuple[Line, ...]:
-    """The lines of a plan on a bench that was `recosted`, held as it is, with the same hands at what they charge there."""
-    return walk(bench.facts, held_pricer(bench, ranked), ranked.plan, ranked.chosen).lines
-
-
-def held_pricer(bench: Bench, ranked: Ranked) -> Pricer:
-    """What prices a plan on a bench that was `recosted`: the same hands at what they charge there."""
-    crews = {crew.name: crew for crew in bench.facts.crews}
-    hiring = ranked.plan.hiring
-    hiring = replace(hiring, crew=crews.get(hiring.crew.name, hiring.crew))
-    return Pricer.among(bench.pricers, bench.facts, bench.pricers[0].market, hiring)
 
 
 def best_points(desk: Desk, asked: Sequence[Figure], best: Ranked) -> tuple[Turning, ...]:

@@ -11,8 +11,9 @@ from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked
 from costplan.program.repriced import recosted
 from costplan.studies.figures import Figure, figures, possible_names, weight_of
+from costplan.studies.held_plans import held_walk
 from costplan.studies.shops_anew import NO_MOVES, Hold, between_moves, moves_of
-from costplan.studies.turning import held_walk, same_make
+from costplan.studies.turning import same_make
 
 SHARES = tuple(Decimal(share) for share in ("0.5", "0.75", "1", "1.25", "1.5"))
 """Of what a figure is now: where a map looks. A choice, no source."""

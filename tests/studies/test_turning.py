@@ -31,8 +31,9 @@ from costplan.studies.comparison import Comparison, compare
 from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import COPPER, PERCENT, Figure, figures
 from costplan.studies.finding_out import FindingOut
+from costplan.studies.held_plans import held_walk
 from costplan.studies.turned import Ask, Turned, ask_of
-from costplan.studies.turning import BEST, Desk, Side, Turning, by_worth, held_walk, same_make
+from costplan.studies.turning import BEST, Desk, Side, Turning, by_worth, same_make
 from costplan.studies.uncertain import Uncertain
 
 ONE, TEN = Decimal(1), Decimal(10)
@@ -408,7 +409,7 @@ def test_without_time_points_are_those_of_the_plans_at_hand() -> None:
         told = [(round(point.at, 2), point.exact) for point in turning.points]
         assert (told, turning.looked) == ([(Decimal("69.45"), False)], False)
     told = turning_text(replace(result, turned=Turned((turning,))), 80)
-    assert "below about 69 an hour fixed drops win; not all solved, may turn sooner or later" in " ".join(
+    assert "of the plans at hand: below about 69 an hour fixed drops win; another may win sooner" in " ".join(
         told.split()
     )
 
