@@ -1,5 +1,6 @@
 """What a plan asks of panels and of the service at every date, counted plainly, beside what there is."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -81,14 +82,20 @@ class Moment:
             if name in facts.gear and name not in self.gear:
                 continue
             by_gear = sum(found.spaces.get(name, 0) * count for found, count in self.gear.values())
-            taken = sum(
-                found.standing.poles * found.count for found in self.powered if found.standing.panel == name
-            )
+            taken = sum(self.poles_by_machine(name).values())
             today = (shared for shared in self.plan.shared if not shared.use.scenario)
             saved = sum(shared.poles for shared in today if shared.panel == name)
             by_circuits = taken - saved + self._waiting(name)
             rooms.append(PanelRoom(name, panel.spaces_free, by_gear, by_circuits))
         return rooms
+
+    def poles_by_machine(self, panel: str) -> Counter[str]:
+        """Poles that the circuits of each machine take in a panel, as if no breaker was shared."""
+        poles: Counter[str] = Counter()
+        for found in self.powered:
+            if found.standing.panel == panel:
+                poles[found.machine] += found.standing.poles * found.count
+        return poles
 
     def _waiting(self, panel: str) -> int:
         """Poles of outlets that wait live for a machine or stay live, less those of idle ones now in use."""

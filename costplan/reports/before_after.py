@@ -15,7 +15,9 @@ from costplan.model.labels import LABELS, SHARED
 from costplan.model.ratings import FILLER_PLATE
 from costplan.program.ranking import Ranked
 from costplan.reports.circuits import ends_changed
+from costplan.reports.room_notes import least_why
 from costplan.reports.there import Had, Powered, There
+from costplan.studies.spaces_left import spaces_left
 
 IDLE = "idle"
 MADE_SAFE = "made safe"
@@ -92,9 +94,21 @@ class PanelTable:
         return max(self.poles_today - self.poles_after, 0)
 
 
-def spaces_free(facts: Facts, ranked: Ranked) -> dict[str, tuple[int, int]]:
+def spaces_words(facts: Facts, ranked: Ranked) -> dict[str, str]:
+    """The free spaces of every panel that is there today, counted in poles: today, after the work, at the least later."""
+    found, words = {found.room.panel: found for found in spaces_left(facts, ranked)}, {}
+    for panel in facts.shop.panels:
+        spaces = found[panel.name]
+        words[panel.name] = f"{panel.spaces_free} today, {spaces.room.left} after"
+        if spaces.least is not None:
+            why = least_why(facts, spaces.least)
+            words[panel.name] += f", {spaces.least.left} in year {spaces.least.year} ({why})"
+    return words
+
+
+def _spaces_free(facts: Facts, ranked: Ranked) -> dict[str, tuple[int, int]]:
     """The free spaces of every panel that is there today, counted in poles, today and after the work."""
-    after = {room.panel: room.left for room in at_year(facts, ranked.plan, ranked.chosen, 0).panels()}
+    after = {found.room.panel: found.room.left for found in spaces_left(facts, ranked)}
     return {panel.name: (panel.spaces_free, after[panel.name]) for panel in facts.shop.panels}
 
 
@@ -132,7 +146,7 @@ def panel_tables(facts: Facts, ranked: Ranked, there: There) -> tuple[PanelTable
     rows: dict[str, Counter[PanelRow]] = {name: Counter() for name in facts.panels}
     for panel, row in (*_rows(facts, ranked, there), *_gear_rows(facts, ranked)):
         rows[panel][row] += 1
-    own = {name: (*free, False, 0) for name, free in spaces_free(facts, ranked).items()}
+    own = {name: (*free, False, 0) for name, free in _spaces_free(facts, ranked).items()}
     free = own | _spaces_brought(facts, ranked)
     return tuple(
         PanelTable(

@@ -18,6 +18,7 @@ from costplan.reports.parts import EVERY_NEXT_PART, NextPart
 from costplan.reports.remarks import At
 from costplan.reports.remarks_text import at_the_end, beside
 from costplan.reports.room import fed, limit_figure
+from costplan.reports.room_notes import least_line
 from costplan.reports.tables import WIDEST, filled, fitted, hung
 from costplan.reports.words import left_out_lines, threat_words
 from costplan.standards.motors import hp_words
@@ -30,6 +31,7 @@ from costplan.studies.next_machine import (
     turning_count,
     with_machines,
 )
+from costplan.studies.spaces_left import SpacesLeft, spaces_left
 from costplan.studies.sureness import spread_between
 from costplan.years.calendar import scenarios_of
 
@@ -254,25 +256,38 @@ def _variant(price: NextPrice, variant: Variant) -> list[str]:
     ]
 
 
-def room_left(price: NextPrice) -> tuple[list[tuple[str, int, int]], list[tuple[str, str, str]]]:
-    """What is left when it comes, without it and with it: spaces by panel, amperes by limit; empty of a new limit."""
+def spaces_when_it_comes(price: NextPrice) -> list[tuple[SpacesLeft | None, SpacesLeft]]:
+    """The spaces of every panel when it comes and at the least later, without it (None: no such panel) and with it."""
+    before, after = (
+        spaces_left(price.facts, ranked, price.machine.arrives) for ranked in (price.without, price.with_it)
+    )
+    was = {found.room.panel: found for found in before}
+    return [(was.get(found.room.panel), found) for found in after]
+
+
+def amperes_left(price: NextPrice) -> list[tuple[str, str, str]]:
+    """What is left of each limit when it comes, without it (empty of a new limit) and with it."""
     before, after = (
         at_year(price.facts, ranked.plan, ranked.chosen, price.machine.arrives)
         for ranked in (price.without, price.with_it)
     )
-    was = {room.panel: room.left for room in before.panels()}
     had = {limit.limit: limit_figure(price.facts, limit, limit.left_va) for limit in before.limits()}
-    return [(room.panel, was.get(room.panel, 0), room.left) for room in after.panels()], [
+    return [
         (limit.limit, had.get(limit.limit, ""), limit_figure(price.facts, limit, limit.left_va))
         for limit in after.limits()
     ]
 
 
 def _room(price: NextPrice, width: int) -> str:
-    panels, limits = room_left(price)
-    rows = [[panel, "spaces (one a pole)", str(was), str(left)] for panel, was, left in panels]
-    rows += [[limit, "A still free", was, left] for limit, was, left in limits]
-    lines = []
+    rows, lines = [], []
+    for was, left in spaces_when_it_comes(price):
+        panel = left.room.panel
+        rows.append([panel, "spaces (one a pole)", str(was.room.left if was else 0), str(left.room.left)])
+        if left.least is not None:
+            least = str(was.least_left if was else 0)
+            rows.append([panel, "spaces, least later", least, str(left.least_left)])
+            lines.append(least_line(price.facts, left))
+    rows += [[limit, "A still free", was, left] for limit, was, left in amperes_left(price)]
     for name, fewer, more in added_gear(price, price.with_it):
         what = f"new: {name}" if fewer == 0 else f"more of {name}: {more} instead of {fewer}"
         lines.append(f"{what}, {fed(price.facts, name)}".rstrip(", "))

@@ -9,13 +9,14 @@ from costplan.reports.budget import Block, filled_rows, first_that_fits, items_b
 from costplan.reports.invented import made_up_in_short
 from costplan.reports.next_page import (
     added_gear,
+    amperes_left,
     chosen_words,
     close_words,
     counted_words,
     incomplete_lines,
     noted_with,
     parts_difference,
-    room_left,
+    spaces_when_it_comes,
     until_it_runs,
 )
 from costplan.reports.parts import NextPart, part_words
@@ -156,9 +157,13 @@ def _takes(price: NextPrice, spread: int) -> str:
 
 def _room(price: NextPrice) -> list[str]:
     """What is left of panels and of the service, without it and with it."""
-    panels, limits = room_left(price)
-    said = [f"{panel} from {was} to {left} free spaces" for panel, was, left in panels if was != left]
-    for limit, was, left in limits:
-        change = f"from {was} to {left}" if was and was != left else left
+    said = []
+    for before, left in spaces_when_it_comes(price):
+        free = before.room.left if before else 0
+        later = f", {left.least.left} in year {left.least.year}" if left.least else ""
+        if free != left.room.left or later:
+            said.append(f"{left.room.panel} from {free} to {left.room.left} free spaces{later}")
+    for limit, was, left_a in amperes_left(price):
+        change = f"from {was} to {left_a}" if was and was != left_a else left_a
         said.append(f"{limit} {change} A still free")
     return said

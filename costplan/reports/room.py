@@ -1,12 +1,12 @@
 """Shared gear of a plan, and what it leaves of panel room and of the service."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from costplan.circuits.capacity import line_amperes, system_of
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.ledger.ledger import Headroom, Moment, PanelRoom, at_year
+from costplan.ledger.ledger import Headroom, Moment, at_year
 from costplan.ledger.lines import LineKind
 from costplan.model import converters
 from costplan.model.gear import Gear, GearKind
@@ -16,6 +16,8 @@ from costplan.program.ranking import Ranked
 from costplan.reports.pairing import no_more_words, pair_note, pairs_of
 from costplan.reports.room_notes import (
     balance_line,
+    least_line,
+    least_why,
     panel_of_all,
     self_starters,
     step_table,
@@ -25,6 +27,7 @@ from costplan.reports.room_notes import (
 )
 from costplan.reports.tables import fitted, wrapped
 from costplan.studies.next_step import next_steps
+from costplan.studies.spaces_left import SpacesLeft, spaces_left
 
 WIDTH = 110
 _WIRES = frozenset({"building wire", "building cable", "armored cable", "cord"})
@@ -88,10 +91,11 @@ def fed(facts: Facts, name: str) -> str:
 def room_text(facts: Facts, ranked: Ranked, width: int = WIDTH) -> str:
     """Panel room and loads today, beside what there was before the plan."""
     width = min(width, WIDTH)
-    moment = at_year(facts, ranked.plan, ranked.chosen, 0)
+    moment, spaces = at_year(facts, ranked.plan, ranked.chosen, 0), spaces_left(facts, ranked)
     room = [
         "Room in the panels, in breaker spaces (240 V takes two, three-phase three)",
-        panels_table(moment, width),
+        panels_table(spaces, width),
+        *filter(None, (least_line(facts, found) for found in spaces)),
         *no_more_words(facts),
         *unreached(facts),
     ]
@@ -119,14 +123,28 @@ def room_text(facts: Facts, ranked: Ranked, width: int = WIDTH) -> str:
     return "\n\n".join(parts)
 
 
-def panels_table(moment: Moment, width: int) -> str:
-    """Poles by panel: there before, taken or freed by gear, taken by the machines' circuits, left."""
+def panels_table(spaces: Sequence[SpacesLeft], width: int) -> str:
+    """Poles by panel: there before, taken or freed by gear, taken by the machines' circuits, left today and at the least."""
     rows = [
-        [room.panel, str(room.free), _signed(-room.by_gear), _signed(-room.by_circuits), str(room.left)]
-        for room in moment.panels()
+        [
+            found.room.panel,
+            str(found.room.free),
+            _signed(-found.room.by_gear),
+            _signed(-found.room.by_circuits),
+            str(found.room.left),
+            "no less" if found.least is None else str(found.least.left),
+        ]
+        for found in spaces
     ]
-    headers = ["panel", "free, with present circuits", "by shared equipment", "by circuits", "left"]
-    return fitted(headers, rows, {1, 2, 3, 4}, width)
+    headers = [
+        "panel",
+        "free, with present circuits",
+        "by shared equipment",
+        "by circuits",
+        "left today",
+        "least later",
+    ]
+    return fitted(headers, rows, {1, 2, 3, 4, 5}, width)
 
 
 def _signed(poles: int) -> str:
@@ -177,7 +195,9 @@ def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
             }
             for bought in ranked.plan.gear
         ],
-        "panels": [_panel_data(room, not_offered(facts.shop)) for room in moment.panels()],
+        "panels": [
+            _panel_data(facts, found, not_offered(facts.shop)) for found in spaces_left(facts, ranked)
+        ],
         "loads": [
             {
                 "limit": limit.limit,
@@ -213,12 +233,17 @@ def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
     }
 
 
-def _panel_data(room: PanelRoom, blocked: Mapping[str, tuple[str, ...]]) -> dict[str, object]:
+def _panel_data(facts: Facts, found: SpacesLeft, blocked: Mapping[str, tuple[str, ...]]) -> dict[str, object]:
+    room, least = found.room, found.least
     return {
         "panel": room.panel,
         "poles": room.free,
         "by_gear": room.by_gear,
         "by_circuits": room.by_circuits,
         "left": room.left,
+        "least_left": found.least_left,
+        "least_year": least.year if least else None,
+        "least_scenario": least.scenario if least else None,
+        "least_why": least_why(facts, least) if least else None,
         "no_tandems": list(blocked.get(room.panel, ())),
     }

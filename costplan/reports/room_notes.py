@@ -16,6 +16,7 @@ from costplan.model.system import System
 from costplan.program.ranking import Ranked
 from costplan.reports.tables import fitted, hung
 from costplan.studies.next_step import NextStep, Room, next_steps
+from costplan.studies.spaces_left import Least, SpacesLeft
 
 BALANCE = (
     "circuits on one line are taken as spread over the lines as well as they go: ask which line each is on"
@@ -51,6 +52,26 @@ def _figures(room: Room, system: System) -> tuple[str, str]:
         f"{line_amperes(system, max(room.left.left_va, 0)):.1f} A",
         f"{line_amperes(system, room.motor_va):.1f} A",
     )
+
+
+def least_line(facts: Facts, found: SpacesLeft) -> str:
+    """That a later year leaves fewer spaces in a panel, when and why; empty where none does."""
+    least = found.least
+    if least is None:
+        return ""
+    when = f"in year {least.year}" + (f" if {least.scenario}" if least.scenario else "")
+    return f"Least left later in {found.room.panel}: {least.left}, {when}, since {least_why(facts, least)}."
+
+
+def least_why(facts: Facts, least: Least) -> str:
+    """What takes the spaces then, in words."""
+    poles: dict[str, int] = {}
+    for taken in least.why:
+        other = "shared equipment" if taken.gear else "outlets that stay live"
+        what = written(facts, taken.machine) if taken.machine else other
+        poles[what] = poles.get(what, 0) + taken.poles
+    said = [f"{what} {'take' if what.endswith('s') else 'takes'} {n} more" for what, n in poles.items()]
+    return ", ".join(said)
 
 
 def balance_line(moment: Moment) -> str:

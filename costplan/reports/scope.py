@@ -21,7 +21,7 @@ from costplan.model.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
 from costplan.model.shop import Shop
 from costplan.model.spaces import Space
 from costplan.program.ranking import Ranked
-from costplan.reports.before_after import PanelTable, spaces_free
+from costplan.reports.before_after import PanelTable, spaces_words
 from costplan.reports.circuits import (
     CircuitRow,
     as_written,
@@ -390,11 +390,10 @@ def _site(facts: Facts, ranked: Ranked, *, opens_walls: bool) -> Iterable[tuple[
     yield "voltage drop aimed at", f"{code.drop_limit * 100:f} % or less"
     if shop.service is not None:
         yield "service", _service(shop.service)
-    spaces = spaces_free(facts, ranked)
+    spaces = spaces_words(facts, ranked)
     for panel in shop.panels:
         at = f", at {panel.place}" if panel.place else ""
-        today, after = spaces[panel.name]
-        free = f"spaces free, counted in poles: {today} today, {after} after"
+        free = f"spaces free, counted in poles: {spaces[panel.name]}"
         yield panel.name, f"{panel.system}, label: {panel.breakers}; {free}{at}"
     used = {way.method for _, way, _ in ranked.plan.made_here()}
     yield from (

@@ -9,7 +9,7 @@ from costplan.ledger.plan import changed_machines
 from costplan.ledger.steps import Act
 from costplan.model.choices import Method
 from costplan.program.ranking import Ranked
-from costplan.reports.before_after import PanelTable, breaker_moves, panel_tables, spaces_free
+from costplan.reports.before_after import PanelTable, breaker_moves, panel_tables, spaces_words
 from costplan.reports.circuits import CircuitRow, as_written, circuits_today
 from costplan.reports.noted import Noted, beyond, noted
 from costplan.reports.remarks_text import work_words
@@ -95,10 +95,7 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
         there,
         circuits,
         panels,
-        tuple(
-            f"{name}: spaces free {today} today, {after} after"
-            for name, (today, after) in spaces_free(facts, ranked).items()
-        ),
+        tuple(f"{name}: spaces free {words}" for name, words in spaces_words(facts, ranked).items()),
         breaker_moves(ranked, there),
         drive_moves(facts, ranked, there),
         tuple(sorted(work, key=lambda row: (row.place, row.besides is not None))),
