@@ -656,7 +656,7 @@ def make_gear_shop(machines: list[Row], names: tuple[str, ...] = (), **more: Any
     changes = more.pop("gear_changes", {})
     rows = more.pop("gear", gear(*names, **changes))
     shop = make_shop(machines, panels=more.pop("panels", None))
-    panels = [panel.model_dump(by_alias=True, exclude_none=True) for panel in shop.panels]
+    panels = [panel.model_dump(by_alias=True, exclude_unset=True) for panel in shop.panels]
     routes = [route.model_dump(by_alias=True, exclude_none=True) for route in shop.routes]
     return make_shop(
         machines, **{"panels": panels, "routes": routes + gear_routes(rows), "gear": rows} | more

@@ -6,6 +6,7 @@ All in whole volt-amperes; loads are rounded up, limits down.
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from enum import Enum, auto
 from functools import cached_property
 
 from costplan.circuits.currents import load_current_a
@@ -54,6 +55,19 @@ class Limit:
     def free_va(self) -> int:
         """What is left for the machines of the file, before any upgrade."""
         return self.most_va - self.taken_va
+
+
+class TakenFrom(Enum):
+    """Where the shop file says what hangs on a limit already."""
+
+    PEAK = auto()
+    """A measured peak."""
+    SAID = auto()
+    """Its own other load, 0 A too."""
+    BEHIND = auto()
+    """The other load of the panels behind it, where that is more than its own."""
+    UNSAID = auto()
+    """Nowhere: it counts as nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +187,19 @@ class Capacity:
                 if at_once is not None:
                     found[motors_on(name)] = Limit(motors_on(name), at_once)
         return found
+
+    def taken_from(self, limit: str) -> TakenFrom:
+        """Where it is said what hangs on a limit besides the machines of the file."""
+        service = self.facts.shop.service
+        if limit == SERVICE and service is not None and service.measured_peak is not None:
+            return TakenFrom.PEAK
+        of = service if limit == SERVICE else self.facts.panels[limit_owner(limit)]
+        if of is None:
+            return TakenFrom.UNSAID
+        own_va = _up(volt_amperes(self.system(limit), of.other_load_a))
+        if self._behind_va(None if limit == SERVICE else limit_owner(limit)) > own_va:
+            return TakenFrom.BEHIND
+        return TakenFrom.SAID if "other_load_a" in of.model_fields_set else TakenFrom.UNSAID
 
     def _present_va(self, name: str) -> int:
         """What a panel carries besides the machines of the file: what it says, no less than the panels behind it."""

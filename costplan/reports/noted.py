@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from costplan.circuits.capacity import Capacity, TakenFrom
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
@@ -13,7 +14,7 @@ from costplan.ledger.steps import Act
 from costplan.model.catalog import SURPLUS
 from costplan.model.choices import Method
 from costplan.model.conditions import Lease
-from costplan.model.gear import GearKind
+from costplan.model.gear import SERVICE, GearKind
 from costplan.model.routes import rated_walls
 from costplan.model.system import FEEDS, System, lines
 from costplan.program.ranking import Ranked
@@ -388,14 +389,16 @@ def _of_the_lease(lease: Lease | None) -> Iterator[tuple[Topic, str]]:
 
 def _of_the_service(facts: Facts) -> Iterator[tuple[Topic, str]]:
     """What is said of the service where load is added; nothing where the rest of its load was calculated."""
-    service = facts.shop.service
+    service, source = facts.shop.service, Capacity(facts).taken_from(SERVICE)
     if service is not None and service.measured_peak is not None:
         yield Topic.MEASURED_PEAK, ""
         if service.measured_peak.days < A_YEAR_DAYS:
             yield Topic.PART_OF_A_YEAR, ""
     elif service is None:
         yield Topic.LOAD_UNKNOWN, ""
-    elif "other_load_a" not in service.model_fields_set:
+    elif source is TakenFrom.BEHIND:
+        yield Topic.PEAK_OF_PANELS, ""
+    elif source is TakenFrom.UNSAID:
         yield Topic.PEAK_UNKNOWN, ""
 
 

@@ -135,6 +135,7 @@ class Topic(StrEnum):
     PART_OF_A_YEAR = "part of a year"
     LOAD_UNKNOWN = "load unknown"
     PEAK_UNKNOWN = "peak unknown"
+    PEAK_OF_PANELS = "peak of panels"
     SECOND_HAND = "second hand"
     MUST_BE_NEW = "must be new"
     NO_DESIGN = "no design"

@@ -21,6 +21,7 @@ from costplan.reports.room_notes import (
     panel_of_all,
     self_starters,
     step_table,
+    taken_words,
     unreached,
     which_limits,
     why_two_converters,
@@ -157,10 +158,8 @@ def limits_table(facts: Facts, moment: Moment, width: int) -> str:
         [limit.limit, *(limit_figure(facts, limit, va) for va in figures(limit))] for limit in moment.limits()
     ]
     headers = ["what carries it", "rating", "taken already", "these machines", "still free"]
-    note = (
-        "taken already: 125 % of the measured peak (NEC 220.87); continuous loads at 125 % (215.2, 230.42), motors by "
-        "430.24; turns and sets by 220.60"
-    )
+    rules = "continuous loads at 125 % (215.2, 230.42), motors by 430.24; turns and sets by 220.60"
+    note = f"{taken_words(facts, moment)}these machines: {rules}"
     return fitted(headers, rows, {1, 2, 3, 4}, width) + "\n" + wrapped(note, width)
 
 

@@ -1,8 +1,9 @@
 """What to know beside the loads: what the next load triggers, lines in balance, two converters, panels without routes."""
 
+from collections import defaultdict
 from collections.abc import Iterator
 
-from costplan.circuits.capacity import limit_owner, line_amperes, output_of
+from costplan.circuits.capacity import Capacity, TakenFrom, limit_owner, line_amperes, output_of
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
 from costplan.ledger.ledger import Headroom, Moment
@@ -72,6 +73,26 @@ def least_why(facts: Facts, least: Least) -> str:
         poles[what] = poles.get(what, 0) + taken.poles
     said = [f"{what} {'take' if what.endswith('s') else 'takes'} {n} more" for what, n in poles.items()]
     return ", ".join(said)
+
+
+TAKEN_FROM = {
+    TakenFrom.PEAK: "125 % of the measured peak (NEC 220.87)",
+    TakenFrom.SAID: "the other load that the file says",
+    TakenFrom.BEHIND: "the other load of the panels fed from it",
+    TakenFrom.UNSAID: "nothing, since nobody said what else hangs there",
+}
+"""What is counted as taken already, by where the file says it."""
+
+
+def taken_words(facts: Facts, moment: Moment) -> str:
+    """What is counted as taken already on each limit, and where the file says so; empty where only gear has limits."""
+    capacity, found = Capacity(facts), defaultdict[TakenFrom, list[str]](list)
+    for limit in moment.limits():
+        # On what gear brings hang these machines alone, and no field says otherwise.
+        if limit_owner(limit.limit) not in facts.gear:
+            found[capacity.taken_from(limit.limit)].append(limit.limit)
+    said = [f"of {' and '.join(names)} {TAKEN_FROM[source]}" for source, names in found.items()]
+    return f"taken already: {'; '.join(said)}; " if said else ""
 
 
 def balance_line(moment: Moment) -> str:

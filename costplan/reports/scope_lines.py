@@ -5,9 +5,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from decimal import ROUND_CEILING
 
-from costplan.circuits.capacity import Capacity, line_amperes, on_a_line
+from costplan.circuits.capacity import Capacity, TakenFrom, line_amperes, on_a_line
 from costplan.circuits.demand import Draw
 from costplan.circuits.facts import Facts
+from costplan.model.gear import SERVICE
 from costplan.model.system import lines
 from costplan.reports.circuits import CircuitRow
 from costplan.reports.there import There
@@ -44,9 +45,9 @@ def loads_at_once(facts: Facts, there: There, rows: Sequence[CircuitRow]) -> tup
     hangs on the panel, are not in it. Empty where panel and service are known: their limits are then counted.
     """
     service, capacity = facts.shop.service, Capacity(facts)
-    unknown = service is None or (
-        service.measured_peak is None and "other_load_a" not in service.model_fields_set
-    )
+    source = capacity.taken_from(SERVICE)
+    unknown = service is None or source in (TakenFrom.UNSAID, TakenFrom.BEHIND)
+    past = " besides the other load of its panels" if source is TakenFrom.BEHIND else ""
     found = []
     for panel, mine in _by_panel(rows).items():
         rating_a = facts.panels[panel].rating_a
@@ -57,7 +58,9 @@ def loads_at_once(facts: Facts, there: There, rows: Sequence[CircuitRow]) -> tup
         )
         lacks = ["its rating is not known"] if rating_a is None else [f"it is rated {rating_a:f} A"]
         lacks += [
-            "nor what the service carries" if rating_a is None else "what the service carries is not known"
+            f"nor what the service carries{past}"
+            if rating_a is None
+            else f"what the service carries{past} is not known"
         ] * unknown
         found.append(f"{panel}: about {balance.worst_va} A on its fullest line; {', '.join(lacks)}")
     return tuple(found)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import MILL, PANEL, SAW, make_catalog, make_gear_shop, with_gear
 
-from costplan.circuits.capacity import Capacity, Limit, volt_amperes
+from costplan.circuits.capacity import Capacity, Limit, TakenFrom, volt_amperes
 from costplan.circuits.demand import Draw
 from costplan.circuits.facts import Facts
 from costplan.model.gear import Gear
@@ -65,6 +65,21 @@ def test_existing_load() -> None:
     assert capacity(service={"amps": 100, "other_load": 30}).limits["service"].free_va == 70 * 240
     both = capacity(service={"amps": 100, "other_load": 30, "measured_peak": PEAK}).limits["service"]
     assert (both.taken_va, both.free_va) == (50 * 240, 50 * 240)
+
+
+def test_where_it_is_said_what_hangs_on_a_limit() -> None:
+    """A peak before all; then the larger of what is said of it and of the panels behind, and 0 A is said too."""
+    loaded, none = [PANEL | {"rating": 60, "other_load": 18}], [PANEL | {"rating": 60}]
+    for panels, service, of_service, of_panel in (
+        (none, {"amps": 100, "measured_peak": PEAK}, TakenFrom.PEAK, TakenFrom.UNSAID),
+        (loaded, {"amps": 100}, TakenFrom.BEHIND, TakenFrom.SAID),
+        (loaded, {"amps": 100, "other_load": 30}, TakenFrom.SAID, TakenFrom.SAID),
+        (loaded, {"amps": 100, "other_load": 10}, TakenFrom.BEHIND, TakenFrom.SAID),
+        (none, {"amps": 100, "other_load": 0}, TakenFrom.SAID, TakenFrom.UNSAID),
+        (none, {"amps": 100}, TakenFrom.UNSAID, TakenFrom.UNSAID),
+    ):
+        rules = capacity(panels=panels, service=service)
+        assert (rules.taken_from("service"), rules.taken_from("panel")) == (of_service, of_panel)
 
 
 def test_without_a_service_and_gear_nothing_is_limited() -> None:

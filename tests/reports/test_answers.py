@@ -167,6 +167,13 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
     Topic.PEAK_UNKNOWN: [
         (shop(service={"amps": 100}), shop(service={"amps": 100, "other_load": amps})) for amps in (30, 0)
     ],
+    Topic.PEAK_OF_PANELS: [
+        (
+            shop(panels=[MAIN | {"other_load": 18}], service=service),
+            shop(service=service | {"other_load": 30}),
+        )
+        for service in ({"amps": 100},)
+    ],
     Topic.PART_OF_A_YEAR: [
         (
             shop(service={"amps": 100, "measured_peak": MEASURED}),

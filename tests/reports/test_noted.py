@@ -164,7 +164,12 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
             {Topic.LOAD_UNKNOWN},
         ),
         ({"service": {"amps": 100, "other_load": 30}}, set(), {Topic.LOAD_UNKNOWN, Topic.PEAK_UNKNOWN}),
-        ({"service": {"amps": 100}}, {Topic.PEAK_UNKNOWN}, {Topic.LOAD_UNKNOWN}),
+        ({"service": {"amps": 100}}, {Topic.PEAK_UNKNOWN}, {Topic.LOAD_UNKNOWN, Topic.PEAK_OF_PANELS}),
+        (
+            {"service": {"amps": 100}, "panels": [MAIN | {"other_load": 18}]},
+            {Topic.PEAK_OF_PANELS},
+            {Topic.LOAD_UNKNOWN, Topic.PEAK_UNKNOWN},
+        ),
         (
             {"machines": [SAW | BY_CORD]},
             {Topic.STILL_CORD, Topic.HUNG_CORD, Topic.CEILING},
@@ -222,6 +227,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         "measured peak",
         "calculated load",
         "a rating alone",
+        "other load of the panel alone",
         "a cord to what never moves",
         "a cord to what moves",
         "a motor with bare ends",

@@ -76,6 +76,20 @@ def test_the_lines_are_said_where_some_are_on_one() -> None:
     assert "Lines:" not in room_text(alone, plan)
 
 
+def test_what_is_taken_already_is_said_as_the_file_has_it() -> None:
+    """18 A of a panel's other load are no measured peak; without any word nothing is counted."""
+    panel = PANEL | {"rating": 100, "other_load": 18}
+    said = room_text(*best({"machines": [SAW | WALL_ONLY], "panels": [panel], "service": {"amps": 100}}))
+    told = " ".join(said.split())
+    assert (
+        "taken already: of service the other load of the panels fed from it; of panel the other load that the file says"
+        in told
+    )
+    assert "measured peak" not in told
+    silent = room_text(*best({"machines": [SAW | WALL_ONLY], "service": {"amps": 100}}))
+    assert "of service nothing, since nobody said" in " ".join(silent.split())
+
+
 SECOND = {
     "name": "second",
     "kind": "phase converter",
