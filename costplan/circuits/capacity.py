@@ -10,7 +10,7 @@ from enum import Enum, auto
 from functools import cached_property
 
 from costplan.circuits.currents import load_current_a
-from costplan.circuits.demand import Balance, Draw, Holder, balanced
+from costplan.circuits.demand import Balance, Draw, Holder, balanced, evened
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
 from costplan.circuits.losses import efficiency_of
@@ -334,11 +334,18 @@ class Capacity:
         }
 
     def balance(
-        self, draws: Sequence[Draw], managed: Iterable[Gear], idle: Mapping[str, int], lines: int
+        self,
+        draws: Sequence[Draw],
+        managed: Iterable[Gear],
+        idle: Mapping[str, int],
+        lines: int,
+        *,
+        even: bool = False,
     ) -> Balance:
         """The demand of machines on one limit on each of its lines, balanced as well as their circuits can be.
 
-        `idle` is what converters below it take by running, by converter. The rules are those of `demand`.
+        `idle` is what converters below it take by running, by converter. With `even`, of balances whose heaviest line is
+        as light one in which the circuits themselves are even over the lines. The rules are those of `demand`.
         """
         converters = {*idle, *(draw.converter for draw in draws if draw.converter is not None)}
         holders = [
@@ -346,7 +353,9 @@ class Capacity:
         ]
         holders += [Holder(name, self.input_va(name), None, idle.get(name, 0)) for name in sorted(converters)]
         sets = tuple(self.together(draw.machine for draw in draws))
-        return balanced(tuple(draws), sets, tuple(sorted(self.clubs.items())), tuple(holders), lines)
+        return (evened if even else balanced)(
+            tuple(draws), sets, tuple(sorted(self.clubs.items())), tuple(holders), lines
+        )
 
     def holds_to_va(self, gear: Gear) -> int:
         """What the machines of a load manager count for together at most, volt-amperes.

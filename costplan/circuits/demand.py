@@ -10,7 +10,7 @@ quarter of the largest motor once (430.24), even where that takes turns with som
 of its largest motor within that; what is in a club is not held back twice.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import combinations
@@ -82,6 +82,8 @@ class _Sort:
 
 _Line = tuple[tuple[int, tuple[int, ...], int], ...]
 """What is on a line: by number of a sort the volt-amperes, of a club the heaviest, and the largest motor's extra."""
+_Placement = tuple[tuple[Draw, tuple[int, ...]], ...]
+"""The circuits that are on some lines, each with the numbers of those."""
 _State = tuple[_Line, ...]
 """What is on every line, in an order that does not tell which of them it is."""
 
@@ -102,6 +104,22 @@ def balanced(
     return _Balancing(sets, dict(clubs), holders, lines).best(draws)
 
 
+@cache
+def evened(
+    draws: tuple[Draw, ...],
+    sets: tuple[frozenset[str], ...],
+    clubs: tuple[tuple[str, int], ...],
+    holders: tuple[Holder, ...],
+    lines: int,
+) -> Balance:
+    """A balance whose heaviest line carries no more than the best there is, with the circuits themselves even over the lines.
+
+    Of a club only the heaviest count in the demand, so that the best balance may have all of them on one line. From there
+    single circuits are moved, and pairs exchanged, as long as that makes the line lighter that has the most connected.
+    """
+    return _Balancing(sets, dict(clubs), holders, lines).even(draws)
+
+
 class _Balancing:
     def __init__(
         self,
@@ -116,7 +134,51 @@ class _Balancing:
         self.sorts: dict[_Sort, int] = {}
         self.sort_of: list[_Sort] = []
 
-    def best(self, draws: Iterable[Draw]) -> Balance:
+    def even(self, draws: Sequence[Draw]) -> Balance:
+        best, (everywhere, _) = self.best(draws), self._apart(draws)
+        on = best.on
+        while (better := self._evener(everywhere, on, best.worst_va)) is not None:
+            on = better
+        found = sorted(map(self.demand, self._lines(everywhere, on)), reverse=True)
+        return Balance(tuple(found), on)
+
+    def _evener(self, everywhere: _Line, on: _Placement, most_va: int) -> _Placement | None:
+        """The placement that is the most even by one move or exchange, where it is more even and no line carries too much."""
+        known = self._connected(on)
+        found = sorted(
+            (connected, other) for other in self._changed(on) if (connected := self._connected(other)) < known
+        )
+        return next(
+            (other for _, other in found if self._worst(self._lines(everywhere, other)) <= most_va), None
+        )
+
+    def _changed(self, on: _Placement) -> Iterator[_Placement]:
+        """Every placement with one circuit on other lines, or two in each other's place."""
+        for index, (draw, now) in enumerate(on):
+            for chosen in combinations(range(self.lines), draw.poles or self.lines):
+                if chosen != now:
+                    yield (*on[:index], (draw, chosen), *on[index + 1 :])
+        for first, second in combinations(range(len(on)), 2):
+            (one, ones), (two, twos) = on[first], on[second]
+            if ones != twos and len(ones) == len(twos) and one.va != two.va:
+                swapped = list(on)
+                swapped[first], swapped[second] = (one, twos), (two, ones)
+                yield tuple(swapped)
+
+    def _connected(self, on: _Placement) -> tuple[int, ...]:
+        """What is connected to each line, the most first."""
+        sums = (sum(draw.va for draw, chosen in on if line in chosen) for line in range(self.lines))
+        return tuple(sorted(sums, reverse=True))
+
+    def _lines(self, everywhere: _Line, on: _Placement) -> list[_Line]:
+        found = [everywhere] * self.lines
+        for draw, chosen in on:
+            for line in chosen:
+                found[line] = self._with(found[line], draw)
+        return found
+
+    def _apart(self, draws: Iterable[Draw]) -> tuple[_Line, list[Draw]]:
+        """What all lines carry, and each circuit that is on some of them."""
         everywhere: _Line = ()
         loose: list[Draw] = []
         for draw in draws:
@@ -125,6 +187,10 @@ class _Balancing:
             else:
                 for _ in range(draw.count):
                     everywhere = self._with(everywhere, draw)
+        return everywhere, loose
+
+    def best(self, draws: Iterable[Draw]) -> Balance:
+        everywhere, loose = self._apart(draws)
         if not loose:
             return Balance((self.demand(everywhere),) * self.lines)
         loose.sort(key=lambda draw: -draw.va)

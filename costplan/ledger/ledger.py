@@ -37,14 +37,13 @@ class PanelRoom:
 class Headroom:
     """Load on one limit at one date, volt-amperes: what it carries, what hangs on it already, what the plan adds.
 
-    Counted by the line that carries most; `lines_va` is what the plan adds to each, the heaviest first.
+    Counted by the line that carries most.
     """
 
     limit: str
     most_va: int
     taken_va: int
     added_va: int
-    lines_va: tuple[int, ...] = ()
     counts_machines: bool = False
     """Whether these are machines that run at once, and not volt-amperes."""
 
@@ -136,9 +135,7 @@ class Moment:
             if name == SERVICE:
                 most += max((capacity.gained_va(gear) for gear in kinds[GearKind.UPGRADE]), default=0)
             added = self.balance(name)
-            found.append(
-                Headroom(name, most, limit.taken_va, added.worst_va, added.lines_va, limit.counts_machines)
-            )
+            found.append(Headroom(name, most, limit.taken_va, added.worst_va, limit.counts_machines))
         return found
 
     def on_limit(self, name: str) -> list[Draw]:
@@ -155,8 +152,13 @@ class Moment:
         )
         return on.get(name, [])
 
-    def balance(self, name: str, more: Sequence[Draw] = (), *, without_extra: bool = False) -> Balance:
-        """What the machines, and more of them, ask of a limit on each line; `without_extra` no motor's quarter."""
+    def balance(
+        self, name: str, more: Sequence[Draw] = (), *, without_extra: bool = False, even: bool = False
+    ) -> Balance:
+        """What the machines, and more of them, ask of a limit on each line; `without_extra` no motor's quarter.
+
+        With `even` the circuits are even over the lines as well, where that makes no line heavier than the heaviest.
+        """
         capacity = self.capacity
         managed = [
             gear.gear
@@ -171,7 +173,7 @@ class Moment:
         draws = [*self.on_limit(name), *more]
         if without_extra:
             draws = [replace(draw, extra_va=0) for draw in draws]
-        return capacity.balance(draws, managed, idle, capacity.lines(name))
+        return capacity.balance(draws, managed, idle, capacity.lines(name), even=even)
 
 
 def at_year(facts: Facts, plan: Plan, chosen: Sequence[Chosen], year: int) -> Moment:

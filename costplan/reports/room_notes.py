@@ -102,7 +102,8 @@ def balance_line(moment: Moment) -> str:
         lines = moment.capacity.lines(limit.limit)
         if any(draw.on_some(lines) for draw in moment.on_limit(limit.limit)):
             system = moment.capacity.system(limit.limit)
-            shown = " / ".join(f"{line_amperes(system, va):.1f}" for va in limit.lines_va)
+            lines_va = moment.balance(limit.limit, even=True).lines_va
+            shown = " / ".join(f"{line_amperes(system, va):.1f}" for va in lines_va)
             uneven.append(f"{limit.limit} {shown} A")
     return f"Lines: {'; '.join(uneven)}; {BALANCE}." if uneven else ""
 

@@ -131,6 +131,8 @@ class ScopeSheet:
     later_asked: tuple[str, ...] = ()
     loads: tuple[str, ...] = ()
     """What may run at once on panels, where nobody knows what they or the service carry."""
+    line_sums: tuple[str, ...] = ()
+    """Amperes of each panel's circuits by line, of those that are not on all lines."""
     reach: tuple[str, ...] = ()
     """Places that cords from today's outlets have to reach later, with year and feet."""
     nothing_today: str = ""
@@ -212,6 +214,7 @@ def scope_sheet(
         tuple(replace(entry, letter=letter) for letter, entry in zip("ABCDEFGH", entries, strict=False)),
         (*(next_building(facts) if later else ()), *later_questions(base.later)),
         base.loads,
+        base.line_sums,
         base.reach,
         nothing,
         tuple(left_out_lines(facts.left_out)),

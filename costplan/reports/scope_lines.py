@@ -3,7 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from decimal import ROUND_CEILING
+from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.capacity import Capacity, TakenFrom, line_amperes, on_a_line
 from costplan.circuits.demand import Draw
@@ -21,8 +21,10 @@ LOADS_NOTE = (
     "It is no load calculation (NEC 220): that is asked for on a line of its own in the totals."
 )
 LINES_NOTE = (
-    "On: the lines of its panel, a proposal that balances what runs at the same time, each panel by itself; whoever does the "
-    "work finds out which line what is there is on, and places the rest."
+    "On: the lines of its panel, a proposal, each panel by itself. First the fullest line carries as little as it can of what "
+    "runs at the same time; then the amperes of all circuits are as even over the lines as they go{sums}. Spaces next to each "
+    "other in a column are usually on lines in turn, so a circuit's space decides its line. Whoever does the work finds out "
+    "which line what is there is on, and places the rest."
 )
 
 
@@ -75,23 +77,46 @@ def _by_panel(rows: Iterable[CircuitRow]) -> dict[str, list[CircuitRow]]:
     return found
 
 
+def line_sums(facts: Facts, there: There, rows: Sequence[CircuitRow]) -> tuple[str, ...]:
+    """The amperes of the circuits of each panel that are not on all its lines, added up by line as they are proposed.
+
+    Amperes are those of the circuits' own rows.
+    """
+    capacity, words = Capacity(facts), []
+    for panel, mine in _by_panel(rows).items():
+        sums_a = [Decimal(0)] * lines(capacity.system(panel))
+        for row, on in _placed(capacity, there, panel, mine):
+            for line in (line for each in on if len(each) < len(sums_a) for line in each):
+                sums_a[line] += row.current_a
+        if any(sums_a):
+            told = (f"{_letters((line,))} {amps:.1f} A" for line, amps in enumerate(sums_a))
+            words.append(f"{panel}: {', '.join(told)}")
+    return tuple(words)
+
+
 def _told(
     capacity: Capacity, there: There, panel: str, rows: Iterable[CircuitRow]
 ) -> Iterable[tuple[CircuitRow, str]]:
     """The lines of each circuit of a panel, in words."""
+    for row, taken in _placed(capacity, there, panel, rows):
+        counted = Counter(sorted(taken))
+        several = len(counted) > 1
+        told = (f"{_letters(on)} ({n})" if several else _letters(on) for on, n in counted.items())
+        yield row, ", ".join(told)
+
+
+def _placed(
+    capacity: Capacity, there: There, panel: str, rows: Iterable[CircuitRow]
+) -> Iterable[tuple[CircuitRow, list[tuple[int, ...]]]]:
+    """The circuits of a panel with the lines that each of them is proposed on, by number."""
     most = lines(capacity.system(panel))
     draws = [(row, _draw(capacity, there, panel, row)) for row in rows]
     left: dict[Draw, list[tuple[int, ...]]] = defaultdict(list)
-    for draw, on in capacity.balance([draw for _, draw in draws], (), {}, most).on:
+    for draw, on in capacity.balance([draw for _, draw in draws], (), {}, most, even=True).on:
         left[draw].append(on)
     for row, draw in draws:
         taken = [left[draw].pop(0) if left[draw] else tuple(range(most)) for _ in range(row.count)]
-        counted = Counter(sorted(taken))
-        several = len(counted) > 1
-        yield (
-            row,
-            ", ".join(f"{_letters(on)} ({n})" if several else _letters(on) for on, n in counted.items()),
-        )
+        yield row, taken
 
 
 def _letters(on: Iterable[int]) -> str:

@@ -15,7 +15,7 @@ from costplan.reports.noted import Noted, beyond, noted
 from costplan.reports.remarks_text import work_words
 from costplan.reports.scope_drives import drive_moves
 from costplan.reports.scope_later import LaterRow, later_instead, later_rows
-from costplan.reports.scope_lines import loads_at_once, with_lines
+from costplan.reports.scope_lines import line_sums, loads_at_once, with_lines
 from costplan.reports.scope_notes import (
     circuit_notes,
     later_questions,
@@ -60,6 +60,7 @@ class PlanToday:
     later: tuple[LaterRow, ...]
     reach: tuple[str, ...]
     loads: tuple[str, ...]
+    line_sums: tuple[str, ...]
 
     @property
     def opens_walls(self) -> bool:
@@ -106,6 +107,7 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
         later_rows(facts, ranked, details),
         later_reach(facts, ranked, circuits),
         loads_at_once(facts, there, circuits),
+        line_sums(facts, there, circuits),
     )
 
 

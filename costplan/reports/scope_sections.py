@@ -34,7 +34,7 @@ def scope_sections(sheet: ScopeSheet) -> Iterator[Part]:
     yield Section(
         "The site", "", (Field("what", 24, 0, 22), Field("how it is", 72, 0, 78)), each_alone(sheet.site)
     )
-    yield circuits_section(sheet.circuits, "Circuits")
+    yield circuits_section(sheet.circuits, "Circuits", sheet.line_sums)
     yield Points("Look at before the price", sheet.notes)
     for panel in sheet.panels:
         yield _panel(panel)
@@ -88,10 +88,14 @@ CIRCUIT_FIELDS = (
 )
 
 
-def circuits_section(circuits: Iterable[CircuitRow], head: str = "") -> Section:
+def circuits_section(
+    circuits: Iterable[CircuitRow], head: str = "", line_sums: Iterable[str] = ()
+) -> Section:
     """The circuit schedule; without a head, of an alternate."""
     rows = each_alone(circuit_cells(row) for row in circuits)
-    note = points_text((LINES_NOTE,), "  ") if head and rows else ""
+    sums = "; ".join(line_sums)
+    words = LINES_NOTE.format(sums=f" ({sums})" if sums else "")
+    note = points_text((words,), "  ") if head and rows else ""
     return Section(head, note, CIRCUIT_FIELDS, rows, text="{head}\n{rows}\n\n{note}", always=bool(head))
 
 

@@ -96,6 +96,7 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
         ("please answer", sheet.asked),
         ("not included", sheet.not_included),
         ("at once", sheet.loads),
+        ("by line", sheet.line_sums),
         ("total", sheet.totals),
         ("caution", (sheet.caution,)),
     ):

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_noted import BY_DROP, MAIN, Row, facts_of, shop
 
-from costplan.circuits.demand import Draw, balanced
+from costplan.circuits.demand import Draw, balanced, evened
 from costplan.program.ranking import Bench, best_plans
 from costplan.reports.circuits import CircuitRow, capped_words
 from costplan.reports.scope_plan import _beyond, plan_today
@@ -48,6 +48,46 @@ def test_the_lines_that_circuits_are_on_add_up_to_the_figures(
     assert len(found.on) == sum(entry.count for entry in draws if entry.on_some(lines))
 
 
+THREE_OF = (("three", 3),)
+"""Three of those in this club run at once."""
+
+
+def in_club(name: str, va: int, poles: int) -> Draw:
+    return Draw(name, va, 0, "three", 1, poles)
+
+
+def test_circuits_are_even_over_the_lines_where_the_demand_does_not_care() -> None:
+    """By hand: three of 28, 21 and 13 on both lines and 24, 20 and 14 on one run at once: 28, 24 and 21 make 73 on a line.
+
+    With 24, 20 and 14 on one line that is 28, 24 and 21 as well, so that the demand alone may leave the other line empty.
+    Even are 24 against 34, which is 28, 21 and 20 there: 69. 14 against 44 and 20 against 38 are less even.
+    """
+    both = (in_club("planer", 28, 2), in_club("oven", 21, 2), in_club("saw", 13, 2))
+    one = (in_club("collector", 24, 1), in_club("bandsaw", 20, 1), in_club("drill", 14, 1))
+    everyone = (frozenset(entry.machine for entry in (*both, *one)),)
+    assert balanced((*both, *one), everyone, THREE_OF, (), 2).worst_va == 73
+    found = evened((*both, *one), everyone, THREE_OF, (), 2)
+    assert found.lines_va == (73, 69)
+    on = {entry.machine: lines for entry, lines in found.on}
+    assert on["collector"] != on["bandsaw"] == on["drill"]
+
+
+@given(st.lists(st.tuples(st.integers(1, 40), st.booleans()), min_size=1, max_size=6))
+def test_evening_makes_no_line_heavier_than_the_best_balance(loads: list[tuple[int, bool]]) -> None:
+    """And the most connected to a line is no more than in that balance."""
+    draws = tuple(
+        Draw(f"m{index}", va, 0, "three" if club else None, 1, 1) for index, (va, club) in enumerate(loads)
+    )
+    asked = (draws, (frozenset(entry.machine for entry in draws),), THREE_OF, (), 2)
+    plain, even = balanced(*asked), evened(*asked)
+    assert even.worst_va == plain.worst_va
+    most = [
+        max(sum(draw.va for draw, on in found.on if line in on) for line in (0, 1)) for found in (plain, even)
+    ]
+    assert most[1] <= most[0]
+    assert sorted(draw.machine for draw, _ in even.on) == sorted(draw.machine for draw in draws)
+
+
 def _rows(written: Row, tmp_path: Any) -> dict[str, str]:
     facts = facts_of(written, tmp_path)
     best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
@@ -65,6 +105,18 @@ def test_every_circuit_of_a_sheet_has_its_lines(tmp_path: Any) -> None:
     assert lines["saw"] == "A-B"
     assert lines["oven 11"] != lines["oven 10"] == lines["oven 8"]
     assert {lines["oven 11"], lines["oven 10"]} == {"A", "B"}
+
+
+def test_the_sheet_adds_up_by_line_what_is_not_on_all_of_them(tmp_path: Any) -> None:
+    """By hand: 11 A on one line, 10 and 8 A on the other; what is on both lines is left out."""
+    machines = [
+        *(HEATERS | {"name": f"oven {amps}", "amps": amps} for amps in (11, 10, 8)),
+        {"name": "saw", "at": "bench", "volts": 240, "amps": 12, "plug": "NEMA 6-20"} | BY_DROP,
+    ]
+    facts = facts_of(shop(machines=machines), tmp_path)
+    best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
+    (sums,) = plan_today(facts, best).line_sums
+    assert sums in ("main panel: A 11.0 A, B 18.0 A", "main panel: A 18.0 A, B 11.0 A")
 
 
 def test_circuits_alike_are_told_by_how_many_are_on_each_line(tmp_path: Any) -> None:

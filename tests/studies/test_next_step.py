@@ -69,8 +69,8 @@ def test_later_years_are_told_where_they_are_fuller() -> None:
 def test_the_lines_are_said_where_some_are_on_one() -> None:
     """16 A on both lines with a quarter, the drill's 16 A on one of them."""
     facts, ranked = best({"machines": [SAW | WALL_ONLY, DRILL | WALL_ONLY], "service": {"amps": 100}})
-    limits = at_year(facts, ranked.plan, ranked.chosen, 0).limits()
-    assert [limit.lines_va for limit in limits] == [(36 * 240, 20 * 240)]
+    moment = at_year(facts, ranked.plan, ranked.chosen, 0)
+    assert moment.balance("service").lines_va == (36 * 240, 20 * 240)
     assert "Lines: service 36.0 / 20.0 A" in room_text(facts, ranked)
     alone, plan = best({"machines": [SAW | WALL_ONLY], "service": {"amps": 100}})
     assert "Lines:" not in room_text(alone, plan)
