@@ -8,7 +8,8 @@ from costplan.studies.comparison import Comparison
 from costplan.studies.strategies import barred
 from costplan.studies.sureness import Drawn, Range, Ranges
 
-ALMOST = 99
+LEAST, ALMOST = 0.01, 0.99
+"""Shares of the draws beyond which no whole percent is said, since it would be none or all of them."""
 LOPSIDED = 0.2
 """By how much more a range may reach to one side than to the other, in halves of it, and still be written as one half."""
 
@@ -17,11 +18,15 @@ def in_draws(share: float) -> str:
     """A share of the draws in words; never all or none of them where it is not."""
     if share in (0, 1):
         return "every draw" if share else "no draw"
-    return f"{_of_100(share)} of 100 draws"
+    return f"{_percent(share)} of draws"
 
 
-def _of_100(share: float) -> str:
-    return ("all" if share else "none") if share in (0, 1) else str(min(max(round(share * 100), 1), ALMOST))
+def _percent(share: float) -> str:
+    if share in (0, 1):
+        return "all" if share else "none"
+    if not LEAST <= share <= ALMOST:
+        return "under 1 %" if share < LEAST else "over 99 %"
+    return f"{round(share * 100)} %"
 
 
 def give_or_take(found: Ranges | None, cents: int, spread_cents: int, *, cash: bool = False) -> str:
@@ -85,25 +90,29 @@ def _ends_of_total(comparison: Comparison) -> tuple[str, str, str] | None:
 def sure_in_short(comparison: Comparison) -> list[str]:
     """The same without the strategies, shorter and shorter: in two rows with the range of the total, then in one row."""
     plans, winner, ends = comparison.sureness.plans, _pure_winner(comparison), _ends_of_total(comparison)
-    long, short = list[str](), list[str]()
+    long, short = list[str](), list[tuple[str, float]]()
     if len(plans) > 1:
-        leader, first = _leader(comparison), _of_100(plans[0].cheapest)
-        other = _of_100(plans[leader - 1].cheapest)
-        long.append(f"plan 1 cheapest in {first}" + (f" (plan {leader} in {other})" if leader != 1 else ""))
-        short += [f"plan {leader} leads in {other}", *([f"plan 1 in {first}"] if leader != 1 else [])]
+        leader, first = _leader(comparison), plans[0].cheapest
+        most = plans[leader - 1].cheapest
+        other = f" (plan {leader} in {_percent(most)})" if leader != 1 else ""
+        long.append(f"plan 1 cheapest in {_percent(first)}{other}")
+        short += [(f"plan {leader} leads", most), *([("plan 1", first)] if leader != 1 else [])]
     if winner is not None:
-        share = _of_100(comparison.sureness.pure[winner].cheapest)
-        long.append(f"{PURE_WAYS[winner]} below {PURE_WAYS[1 - winner]} in {share}")
-        short.append(f"{PURE_WAYS[winner]} in {share}")
+        share = comparison.sureness.pure[winner].cheapest
+        long.append(f"{PURE_WAYS[winner]} below {PURE_WAYS[1 - winner]} in {_percent(share)}")
+        short.append((PURE_WAYS[winner], share))
     if not long:
         return []
-    longer, shorter = f"{', '.join(long)} of 100 draws", f"{', '.join(short)} of 100"
+    draws = f"of {comparison.sureness.settings.draws:,} draws"
+    begun = [f"{what} in {_percent(share)}" for what, share in short]
+    what, share = short[-1]
+    longer, shorter = f"{', '.join(long)} {draws}", ", ".join([*begun[:-1], f"{what} in {in_draws(share)}"])
     if ends is None:
         return [longer, shorter]
     low, median, high = ends
     return [
         f"{longer}; plan 1 takes {low} to {high} in 8 of 10, median {median}",
-        f"{shorter} draws; median {median}",
+        f"{', '.join(begun)} {draws}; median {median}",
         f"{shorter}; median {median}",
         longer,
         shorter,

@@ -372,23 +372,23 @@ def test_parts_are_printed_in_their_order_each_once() -> None:
 
 def test_where_rows_are_few_how_sure_it_is_takes_one() -> None:
     two_rows, *_, longer, shorter = sure_in_short(example("examples/bargain/shop.yaml"))
-    assert re.fullmatch(r"plan 1 cheapest in \d+, fixed drops below cords in all of 100 draws", longer)
+    assert re.fullmatch(r"plan 1 cheapest in \d+ %, fixed drops below cords in all of 10,000 draws", longer)
     assert re.fullmatch(re.escape(longer) + r"; plan 1 takes \d+ to \d+ in 8 of 10, median \d+", two_rows)
-    assert re.fullmatch(r"plan 1 leads in \d+, fixed drops in all of 100", shorter)
+    assert re.fullmatch(r"plan 1 leads in \d+ %, fixed drops in every draw", shorter)
 
 
 def test_a_plan_that_is_cheapest_more_often_than_plan_1_is_named() -> None:
-    """A mean may be lower where a plan is seldom the cheapest: shares as 23 and 47 of 100 draws."""
+    """A mean may be lower where a plan is seldom the cheapest: shares as 23 % and 47 % of the draws."""
     found = tiny()
     chances = (0.23, 0.47, 0.2, 0.1)
     plans = tuple(
         replace(drawn, cheapest=share) for drawn, share in zip(found.sureness.plans, chances, strict=True)
     )
     other = replace(found, sureness=replace(found.sureness, plans=plans))
-    assert "plan 2 most often, in 47 of 100 draws" in sure_words(other)[0]
-    assert sure_in_short(other)[0].startswith("plan 1 cheapest in 23 (plan 2 in 47), ")
-    assert sure_in_short(other)[-1].startswith("plan 2 leads in 47, plan 1 in 23, ")
-    assert "plan 2 most often, in 47 of 100" in words(other)
+    assert "plan 2 most often, in 47 % of draws" in sure_words(other)[0]
+    assert sure_in_short(other)[0].startswith("plan 1 cheapest in 23 % (plan 2 in 47 %), ")
+    assert sure_in_short(other)[-1].startswith("plan 2 leads in 47 %, plan 1 in 23 %, ")
+    assert "plan 2 most often, in 47 % of draws" in words(other)
 
 
 @pytest.mark.parametrize(
@@ -396,9 +396,10 @@ def test_a_plan_that_is_cheapest_more_often_than_plan_1_is_named() -> None:
     [
         (0, "no draw"),
         (1, "every draw"),
-        (0.999, "99 of 100 draws"),
-        (0.001, "1 of 100 draws"),
-        (0.834, "83 of 100 draws"),
+        (0.9999, "over 99 % of draws"),
+        (0.0001, "under 1 % of draws"),
+        (0.99, "99 % of draws"),
+        (0.7634, "76 % of draws"),
     ],
 )
 def test_almost_always_is_not_always(share: float, said: str) -> None:
