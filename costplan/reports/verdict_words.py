@@ -17,6 +17,10 @@ from costplan.studies.rows import Cell, machine_words
 from costplan.studies.yearly import own_hours
 
 
+_ALL_BY = {Powering.FIXED_DROPS: "all by drop", Powering.CORDS: "all by cord"}
+"""The pure ways beside each other, so that nobody takes their difference for one from today or from the best mix."""
+
+
 def missing(comparison: Comparison) -> list[str]:
     """What is not known and keeps a question open, the first thing to read; empty when all is known."""
     return [*no_verdict(comparison), *closed_lines(comparison), *no_winner(comparison)]
@@ -85,8 +89,8 @@ def _pure(comparison: Comparison, most: int | None, screen_cents: int | None) ->
             f"; fixed drops and cords{apart} are too close to call: {winner} come out lower by {said}, "
             f"with hours and prices uncertain by {uncertain_by(spread)}"
         )
-    verb = "are cheaper" if comparison.threat else "win"
-    return f"; of the two pure ways{apart} {winner} {verb} by {said}"
+    lower, higher = _ALL_BY[winner], _ALL_BY[Powering.CORDS if cords >= fixed else Powering.FIXED_DROPS]
+    return f"; {lower}{apart} costs {said} less than {higher}"
 
 
 def _apart(comparison: Comparison, most: int | None) -> str:

@@ -71,7 +71,7 @@ def test_a_missing_price_makes_the_row_incomplete_and_leaves_the_pure_ways_unjud
     assert result.turning == ()
     first = missing(result)[0]
     assert first.startswith("No verdict between fixed drops and cords: 2 machines (drill, saw) have no cord")
-    assert "pure ways" not in verdict(result)
+    assert "all by" not in verdict(result)
     text = comparison_text(result)
     assert text.index("No verdict") < text.index("best complete mix")
     assert "incomplete, at least" in text
