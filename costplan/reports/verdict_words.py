@@ -16,7 +16,6 @@ from costplan.studies.gaps import by_reason
 from costplan.studies.rows import Cell, machine_words
 from costplan.studies.yearly import own_hours
 
-
 _ALL_BY = {Powering.FIXED_DROPS: "all by drop", Powering.CORDS: "all by cord"}
 """The pure ways beside each other, so that nobody takes their difference for one from today or from the best mix."""
 
