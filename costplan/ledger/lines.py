@@ -90,6 +90,9 @@ class Line:
     bought_for: tuple[str, ...] = ()
     """Machines that today's purchase on this line is for; empty for all other lines, and where it is for the whole order."""
 
+    pieces: int = 0
+    """Of how many pieces, each rounded to the cent by itself, the amount is the sum; 0 where it is rounded once."""
+
     @property
     def machines(self) -> tuple[str, ...]:
         """The machines that it is for, empty for what the whole shop pays once."""

@@ -53,7 +53,7 @@ class _Receipt:
             self.whom = tuple(sorted({name for need in cut for name in self.asked.get(need, {})}))
             spent[deal.supplier.id] += deal.price_cents * packs.count
             goods, tax = deal.price_cents * packs.count, deal.tax_cents(deal.price_cents) * packs.count
-            self._goods_lines(deal, goods, tax, deal.offer.per, Decimal(packs.count))
+            self._goods_lines(deal, goods, tax, deal.offer.per, Decimal(packs.count), packs.count)
             units = deal.pack or 1
             amount = to_cents(deal.resale_exact(units, self.facts)) * packs.count
             worth = deal.resale_cents(units, self.facts) * packs.count
@@ -70,11 +70,19 @@ class _Receipt:
         cost = unit_cost(self.pricer.market, deal, need).of(count)
         length = f", {need.length_ft} ft" if need.length_ft else ""
         name = deal.part.name
+        # Feet that are joined are rounded once for all, but for the look at each.
+        each = 0 if deal.by_the_foot and not need.length_ft else count
         if deal.pack is None:
             units = Decimal(count * (need.length_ft or 1))
-            self._goods_lines(deal, int(cost[Amount.GOODS]), int(cost[Amount.TAX]), length, units)
+            self._goods_lines(deal, int(cost[Amount.GOODS]), int(cost[Amount.TAX]), length, units, each)
         self._with(
-            deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {name}", cost[Amount.CUT], count=count
+            deal,
+            LineKind.CUT,
+            Pocket.CASH,
+            f"cut {need.length_ft} ft, {name}",
+            cost[Amount.CUT],
+            count=count,
+            pieces=each,
         )
         self._with(
             deal,
@@ -83,13 +91,18 @@ class _Receipt:
             f"rejects among {name}{length}",
             cost[Amount.RISK],
             count=count,
+            pieces=each,
         )
-        self._with(deal, LineKind.FREIGHT, Pocket.CASH, f"freight, {name}{length}", cost[Amount.FREIGHT])
+        freight = f"freight, {name}{length}"
+        self._with(deal, LineKind.FREIGHT, Pocket.CASH, freight, cost[Amount.FREIGHT], pieces=each)
         again = f"cuts and freight of what replaces rejects among {name}{length}"
-        self._with(deal, LineKind.FREIGHT, Pocket.ALLOWANCE, again, cost[Amount.AGAIN], count=count)
+        self._with(
+            deal, LineKind.FREIGHT, Pocket.ALLOWANCE, again, cost[Amount.AGAIN], count=count, pieces=each
+        )
         if cost[Amount.INSPECTION]:
             hours, what = deal.inspection_hours(count), f"inspect {name}{length}"
-            self._with(deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost[Amount.INSPECTION], hours, count)
+            worth = cost[Amount.INSPECTION]
+            self._with(deal, LineKind.LABOR, Pocket.OWN_TIME, what, worth, hours, count, pieces=count)
         if not deal.resells_whole:
             exact = deal.resale_exact(need.length_ft or 1, self.facts, need.share)
             joined = deal.by_the_foot and not need.length_ft
@@ -127,7 +140,9 @@ class _Receipt:
             )
         )
 
-    def _goods_lines(self, deal: Deal, goods: int, tax: int, what: str, quantity: Decimal) -> None:
+    def _goods_lines(
+        self, deal: Deal, goods: int, tax: int, what: str, quantity: Decimal, pieces: int
+    ) -> None:
         paid = self.facts.catalog.paid.get(deal.offer.row)
         word = f"paid, {paid.trace}," if paid is not None else "seen"
         seen = f", {word} {deal.offer.seen}" if deal.offer.seen else ""
@@ -151,6 +166,7 @@ class _Receipt:
                         per=deal.per,
                         offer_row=deal.offer.row,
                         bought_for=self.whom,
+                        pieces=pieces if pieces > 1 else 0,
                     )
                 )
 
@@ -163,8 +179,10 @@ class _Receipt:
         amount: Decimal,
         hours: Decimal = Decimal(0),
         count: int = 0,
+        *,
+        pieces: int = 0,
     ) -> None:
-        """A line of something that comes with the goods."""
+        """A line of something that comes with the goods; `pieces` of it are each rounded by itself."""
         if not amount:
             return
         sources = {
@@ -193,6 +211,7 @@ class _Receipt:
                 hours=hours,
                 offer_row=deal.offer.row,
                 bought_for=self.whom,
+                pieces=pieces if pieces > 1 else 0,
             )
         )
 
@@ -200,12 +219,18 @@ class _Receipt:
         """Freight of so many packs, and the look at all that is in them."""
         freight = Decimal(to_cents(deal.freight_cents) * count)
         self._with(
-            deal, LineKind.FREIGHT, Pocket.CASH, f"freight, {deal.part.name}, {deal.offer.per}", freight
+            deal,
+            LineKind.FREIGHT,
+            Pocket.CASH,
+            f"freight, {deal.part.name}, {deal.offer.per}",
+            freight,
+            pieces=count,
         )
         worth, hours = pack_inspection(self.pricer.market, deal) * count, deal.pack_inspection_hours * count
         if worth:
-            what, pieces = f"inspect {deal.part.name}", deal.looked_at * count
-            self._with(deal, LineKind.LABOR, Pocket.OWN_TIME, what, Decimal(worth), hours, pieces)
+            what, looked_at = f"inspect {deal.part.name}", deal.looked_at * count
+            amount = Decimal(worth)
+            self._with(deal, LineKind.LABOR, Pocket.OWN_TIME, what, amount, hours, looked_at, pieces=count)
 
     def _supplier_lines(self, name: str, spent: int) -> None:
         supplier = next(found for found in self.facts.catalog.suppliers if found.id == name)

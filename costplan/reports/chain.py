@@ -51,6 +51,8 @@ def _links(case: RankedShop, line: Line, ranges: Sequence[LineRange]) -> Iterato
     yield from _event(facts, line)
     yield from _offer(facts, line)
     yield from _work(facts, line)
+    if line.pieces:
+        yield Link("pieces", pieces_words(line))
     for found in ranges:
         yield Link("range", found.words())
     if line.price_of:
@@ -136,6 +138,14 @@ def _counted_on(offer: Offer) -> str:
 def _quantity(line: Line) -> str:
     """How many of what: `40 ft`, `2 each`, `1 x reel of 250 ft`."""
     return f"{line.quantity:f} {'' if line.per in ('ft', 'each') else 'x '}{line.per}"
+
+
+def pieces_words(line: Line) -> str:
+    """The rounded amount of one piece, times their number."""
+    each, hours = format_cents(line.amount_cents // line.pieces), line.hours / line.pieces
+    of = f", {hours:.4f} hours of each" if hours else ""
+    amount = format_cents(line.amount_cents)
+    return f"{line.pieces} x {each} = {amount}: each piece or pack is rounded to the cent by itself{of}"
 
 
 def _work(facts: Facts, line: Line) -> Iterator[Link]:

@@ -15,6 +15,7 @@ from costplan.ledger.pricing import Pricer
 from costplan.ledger.receipt import purchase_lines
 from costplan.ledger.stockroom import SimulationError
 from costplan.model.choices import SurplusRule
+from costplan.reports.chain import pieces_words
 from costplan.sourcing.market import Market
 
 LABEL, FEET = Need(make_spec("label"), 1), Need(make_spec("rope"), 1)
@@ -92,6 +93,19 @@ def test_a_row_of_pieces_that_are_resold_can_be_recomputed() -> None:
     assert boxes == (-600, -533, f"offers.csv row {BOX}")
     feet = resold(Bought(BY_THE_FOOT, FEET, 12))
     assert feet == (-158, -141, "feet are discounted before they are rounded")
+
+
+def test_what_is_rounded_piece_by_piece_says_so() -> None:
+    """A quarter of an hour at 20.00 for each good one of 9 in 10 is 5.56: two are 11.12, where both in one would be 11.11.
+
+    What replaces the rejects is 4.00 / 9 = 0.44 each: two are 0.88, where both in one would be 0.89.
+    """
+    found = {line.kind: line for line in lines(Bought(USED, LABEL, 2))}
+    told = {kind: (found[kind].amount_cents, found[kind].pieces) for kind in (LineKind.LABOR, LineKind.RISK)}
+    assert told == {LineKind.LABOR: (1112, 2), LineKind.RISK: (88, 2)}
+    joined = {line.kind: line.pieces for line in lines(Bought(BY_THE_FOOT, FEET, 12))}
+    assert joined[LineKind.TAX] == joined[LineKind.PART] == 0
+    assert pieces_words(found[LineKind.LABOR]).startswith("2 x 5.56 = 11.12: each piece")
 
 
 def test_an_order_pays_its_fee_and_from_the_free_value_on_no_delivery() -> None:
