@@ -271,12 +271,25 @@ class Given:
             raise ValueError(f"{', '.join(names)} alone takes turns with nobody; name two or more machines")
 
     def _moves_once(self) -> None:
-        """Moves are told by the lines, or for all machines together."""
+        """Moves told for all machines together are those of machines whose lines tell none of their own."""
+        from costplan.files.quantities import parse_number
+        from costplan.interview.ranges_told import three_of
+        from costplan.interview.starting_machines import in_turn
+
+        told = self.answers.get("moves-per-year")
         lines = [machine.name for machine in self.machines if machine.told.moves is not None]
-        if lines and "moves-per-year" in self.answers:
+        if told is None or not lines or not any(parse_number(each) for each in three_of(told)):
+            return
+        others = [machine.name for machine in self.machines if in_turn(machine)]
+        if others:
+            self.told.append(
+                f"moves a year: {told}, of {', '.join(others)} together; how {', '.join(lines)} "
+                f"{'moves' if len(lines) == 1 else 'move'} their own lines say"
+            )
+        else:
             self.wrong.append(
-                f"{self.sources['moves-per-year'][-1].where}: the line of {lines[0]} says how it moves; "
-                "tell all moves there, or none of them"
+                f"{self.sources['moves-per-year'][-1].where}: no machine is left to move, since each has a line that says how "
+                "it moves, or that it never does; leave moves a year out"
             )
 
     def add_panel(self, panel: "PanelAnswer") -> None:

@@ -10,6 +10,6 @@ Its modules:
   `standing_apart`: facts in plain words; lengths, moves and ranges as spoken; what was answered as lines of a page;
   service, peak, tandems and turns; a machine's line; a page of notes; groups whose machines stand at several distances,
   divided.
-- `starting`, `starting_machines`, `starting_room`: the shop file: its head, places and events, its machines and
-  quotes, its panels and gear.
+- `starting`, `starting_machines`, `starting_moves`, `starting_room`: the shop file: its head and places, its machines and
+  quotes, what may happen, its panels and gear.
 """

@@ -1,6 +1,6 @@
 """A first shop file from the answers of a guided start, with comments that say what to write next."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -16,12 +16,15 @@ from costplan.interview.answers import UNKNOWN, Answers, strategy_in_words
 from costplan.interview.machine_line import MachineAnswer, PanelAnswer
 from costplan.interview.ranges_told import three_of
 from costplan.interview.starting_machines import (
+    figure,
+    guessed_middle,
     lengths,
     machine_lines,
     moves_in_turn,
     panel_name,
     quote_lines,
 )
+from costplan.interview.starting_moves import open_to_moves, other_spot, scenario_lines
 from costplan.interview.starting_room import (
     FEEDER_FT,
     beside,
@@ -30,7 +33,6 @@ from costplan.interview.starting_room import (
     panels_to_come,
     service_lines,
 )
-from costplan.interview.told_moves import Moves
 from costplan.model.catalog import Catalog, Part
 from costplan.model.choices import Occupancy
 from costplan.model.demo_shelf import DEMO
@@ -39,11 +41,6 @@ from costplan.model.loading import LoadedCatalog, LoadedShop, entry_of
 from costplan.model.shop import Shop
 from costplan.model.yaml_text import quoted
 
-_MOVES = "machines are moved"
-_MOVES_IN_TURN = "machines are moved in turn"
-_LEASE = "after the lease"
-RENEWED = "renewed"
-"""Said of a lease that ends before the plan does; else the shop moves then."""
 ELSEWHERE = "another spot"
 """Where a machine goes that moves in a shop of one place."""
 
@@ -82,7 +79,7 @@ def shop_text(answers: Answers, today: date, priced: Priced) -> str:
         machine_lines(answers),
         quote_lines(answers),
         _strategies(answers),
-        _scenarios(answers),
+        scenario_lines(answers, list(_distances(answers))),
         _crews(answers, priced.catalog.crews if priced.catalog is not None and not alone else []),
     )
     return "\n".join("\n".join(lines) + "\n" for block in blocks if (lines := list(block)))
@@ -130,8 +127,8 @@ def _head(answers: Answers, today: date, priced: Priced) -> Iterator[str]:
         yield "  # What a kilowatt-hour costs; without it electricity is left out."
         yield "  # electricity_per_kwh: 0.16"
     else:
-        yield from _guessed_middle(answers.electricity, "  ")
-        yield f"  electricity_per_kwh: {_figure(answers.electricity)}"
+        yield from guessed_middle(answers.electricity, "  ")
+        yield f"  electricity_per_kwh: {figure(answers.electricity)}"
     yield "  # What an hour costs you in which the shop or a machine stands; without it lost time is left out."
     yield "  # shop_hour: 40.00"
 
@@ -214,20 +211,12 @@ def _routes_from_panels(answers: Answers) -> dict[tuple[str, str], MachineAnswer
             there = replace(machine, fixed_text=fixed, cord_text=cord)
             routes.setdefault((panel_name(machine, answers), other_spot(machine)), there)
     places = {place for _, place in routes}
-    for_moves = _open_to_moves(answers, places)
+    for_moves = open_to_moves(answers, places)
     if moves_in_turn(answers) and len(for_moves) == 1:
         elsewhere = ELSEWHERE if ELSEWHERE not in places else f"{ELSEWHERE} 2"
         as_far = [(panel, machine) for (panel, place), machine in routes.items() if place in for_moves]
         routes |= {(panel, elsewhere): machine for panel, machine in as_far}
     return routes
-
-
-def _open_to_moves(answers: Answers, places: Iterable[str]) -> list[str]:
-    """Places that machines which move in turn can stand at: all but those where only such stand as never move."""
-    standing: dict[str, list[bool]] = {}
-    for machine in answers.machines:
-        standing.setdefault(machine.place, []).append(bool(machine.told.never_moves))
-    return [place for place in places if not all(standing.get(place, [False]))]
 
 
 def _distances(answers: Answers) -> dict[str, MachineAnswer]:
@@ -236,11 +225,6 @@ def _distances(answers: Answers) -> dict[str, MachineAnswer]:
     for (_, place), machine in _routes_from_panels(answers).items():
         places.setdefault(place, machine)
     return places
-
-
-def other_spot(machine: MachineAnswer) -> str:
-    """The spot that a machine moves to and back from."""
-    return f"other spot of {machine.name}"
 
 
 def _places(answers: Answers, parts: Sequence[Part]) -> Iterator[str]:
@@ -296,122 +280,6 @@ def _strategies(answers: Answers) -> Iterator[str]:
         yield f"  - {{name: {quoted(strategy.name)}, ways: {{{ways}}}}}"
 
 
-def _scenarios(answers: Answers) -> Iterator[str]:
-    dated = [machine for machine in answers.machines if machine.told.moves is not None]
-    if dated:
-        yield from _dated(dated, answers)
-        return
-    moved, some = moves_in_turn(answers), _some(answers)
-    if not moved and answers.lease is not None and answers.lease.then:
-        yield "# No machine ever moves, as you answered."
-        yield "scenarios:"
-        yield f"  - name: {_LEASE}"
-        yield "    weight: 100 %"
-        yield from _after_the_lease(answers)
-        moving = list(_shop_moves(answers))
-        yield from (["    events:", *moving] if moving else [])
-        return
-    if not moved:
-        yield "# Nothing ever moves, as you answered. What may change, and how likely, is written like this:"
-        yield "# scenarios:"
-        yield f"#   - name: {_MOVES}"
-        yield "#     weight: 100 %"
-        yield "#     events:"
-        yield f"#       - {some}"
-        return
-    places = _open_to_moves(answers, _distances(answers))
-    if set(places) - {machine.place for machine in answers.machines}:
-        yield "# All machines that move stand at one place, so a second one, as far from the panel, was made up for the moves."
-    yield "# What may happen, and how likely; the weights add up to 100 %."
-    yield "scenarios:"
-    yield f"  - name: {_MOVES_IN_TURN}"
-    yield "    weight: 100 %"
-    yield from _after_the_lease(answers)
-    yield "    # One move is one machine, of a group too: those of the first group in turn, then those of the next,"
-    yield "    # each to the next place of among. machines: [...] here names those that take part."
-    yield "    rearranged:"
-    yield from _guessed_middle(answers.moves_per_year, "      ")
-    yield f"      times_per_year: {_figure(answers.moves_per_year)}"
-    yield f"      among: [{', '.join(map(quoted, places))}]"
-    moving = list(_shop_moves(answers))
-    if moving:
-        yield from ("    events:", *moving)
-        return
-    yield "    # Where you know which machines move, and when, say so instead; new_spot is as far from the panel:"
-    yield "    # events:"
-    yield f"    #   - {some}"
-
-
-def _dated(dated: Sequence[MachineAnswer], answers: Answers) -> Iterator[str]:
-    """The scenarios of moves that lines of machines tell."""
-    if any(machine.other_spot is None for machine in dated):
-        yield "# Each to a spot that has no outlet yet, as far from the panel; a group's first machines."
-    if any(machine.other_spot is not None for machine in dated):
-        yield "# Back and forth: out of its place and back, in turn; an outlet that is there serves again."
-    courses = list(_courses(dated))
-    if len(courses) > 1:
-        yield "# A range of moves is two courses of events, as likely as each other: with its least and with its most."
-    yield "scenarios:"
-    for name, told in courses:
-        yield f"  - name: {name}"
-        yield f"    weight: {100 // len(courses)} %"
-        yield from _after_the_lease(answers)
-        yield "    events:"
-        for machine, moves in told:
-            yield from (f"      - {event}" for event in _events(machine, moves, answers))
-        yield from _shop_moves(answers)
-
-
-def _after_the_lease(answers: Answers) -> Iterator[str]:
-    """Where the lease is renewed: that it does not end within the plan."""
-    if answers.lease is not None and answers.lease.then == RENEWED:
-        yield "    # Renewed, as you answered: it ends after this plan."
-        yield f"    lease_ends: {int(answers.years) + 1}"
-
-
-def _shop_moves(answers: Answers) -> Iterator[str]:
-    """Where the lease is not renewed: that the whole shop goes to another building."""
-    if answers.lease is not None and answers.lease.then not in ("", RENEWED):
-        yield f"      - {{year: {answers.lease.ends}, shop_moves: true}}"
-
-
-_Course = Sequence[tuple[MachineAnswer, Moves]]
-
-
-def _courses(dated: Sequence[MachineAnswer]) -> Iterator[tuple[str, _Course]]:
-    """The courses of events by name, each with what moves how: two where some moves were told as a range."""
-    least = [(machine, machine.told.moves) for machine in dated if machine.told.moves is not None]
-    if not any(moves.most for _, moves in least):
-        yield _MOVES, least
-        return
-    yield f"{_MOVES} seldom", least
-    yield f"{_MOVES} often", [(machine, moves.most or moves) for machine, moves in least]
-
-
-def _events(machine: MachineAnswer, moves: Moves, answers: Answers) -> Iterator[str]:
-    """The moves that a machine's line tells: each to a new spot, or back and forth."""
-    some = moves.how_many is not None and moves.how_many < machine.count
-    part = f", how_many: {moves.how_many}" if some else ""
-    if machine.other_spot is None:
-        times = f", times: {moves.times}" if moves.times > 1 else ""
-        yield f"{{every: {moves.every}, machine: {quoted(machine.name)}{part}, new_spot: true{times}}}"
-        return
-    years = range(moves.every, int(answers.years), moves.every)
-    spots = (other_spot(machine), machine.place)
-    for time in range(moves.times):
-        for leg, spot in enumerate(spots):
-            legs = [year for number, year in enumerate(years) if (number * moves.times + time) % 2 == leg]
-            if legs:
-                yield f"{{years: {legs}, machine: {quoted(machine.name)}{part}, move: {quoted(spot)}}}"
-
-
-def _some(answers: Answers) -> str:
-    """An event of the largest group, of which about half move, or of a machine alone."""
-    largest = max(answers.machines, key=lambda machine: machine.count)
-    part = f", how_many: {(largest.count + 1) // 2}" if largest.count > 1 else ""
-    return f"{{every: 2, machine: {quoted(largest.name)}{part}, new_spot: true}}"
-
-
 def _crews(answers: Answers, crews: Sequence[Crew]) -> Iterator[str]:
     electricians = [crew for crew in crews if crew.role is Role.ELECTRICIAN]
     if not electricians:
@@ -425,11 +293,11 @@ def _crews(answers: Answers, crews: Sequence[Crew]) -> Iterator[str]:
         yield f"# The rate of {quoted(one.name)} is what you answered; fees and minimums are the catalog's. Ask for them too."
         if len(electricians) > 1:
             yield "# That of a crew with rate_from is raised or lowered alike: ask it as well, then delete rate_from."
-        yield from _guessed_middle(answers.rate, "")
+        yield from guessed_middle(answers.rate, "")
     yield "crews:" if hour_told or rate_told else "# crews:"
     if owner is not None and hour_told:
-        yield from _guessed_middle(answers.own_hour, "  ")
-        yield from _crew(owner, _figure(answers.own_hour))
+        yield from guessed_middle(answers.own_hour, "  ")
+        yield from _crew(owner, figure(answers.own_hour))
     elif owner is not None:
         rate = f"{owner.rate_cents / 100:.2f}"
         yield f"  # What an hour of your own is worth to you: {rate} is the catalog's, a guess. Where it is another:"
@@ -445,7 +313,7 @@ def _crews(answers: Answers, crews: Sequence[Crew]) -> Iterator[str]:
         scaled = [_money(cents * ratio) for cents in asked]
         reckoned = f"[{', '.join(scaled)}]" if len(scaled) > 1 else scaled[0]
         yield from _crew(
-            crew, _figure(answers.rate) if crew is one else reckoned, None if crew is one else one
+            crew, figure(answers.rate) if crew is one else reckoned, None if crew is one else one
         )
 
 
@@ -471,17 +339,6 @@ def _crew(crew: Crew, rate: str, rate_from: Crew | None = None) -> Iterator[str]
         yield f"    later_permit: {_money(crew.later_permit_cents)}"
     if crew.set_up_hours:
         yield f"    set_up: {_number(crew.set_up_hours)} h"
-
-
-def _figure(text: str) -> str:
-    """An answer as the file has it; a range is a list."""
-    return text if len(three_of(text)) > 1 else quoted(text)
-
-
-def _guessed_middle(text: str, indent: str) -> Iterator[str]:
-    """The comment beside a range: what its three are."""
-    if len(three_of(text)) > 1:
-        yield f"{indent}# Low, likely and high; the likely one is a guess, half way between unless you said three."
 
 
 def _money(cents: Decimal) -> str:

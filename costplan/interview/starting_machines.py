@@ -18,6 +18,22 @@ def moves_in_turn(answers: Answers) -> bool:
     return any(parse_number(each) != 0 for each in three_of(answers.moves_per_year))
 
 
+def in_turn(machine: MachineAnswer) -> bool:
+    """Whether a machine takes part where machines move in turn: no moves of its own are told, and it is not bolted down."""
+    return machine.told.moves is None and not machine.told.never_moves
+
+
+def figure(text: str) -> str:
+    """An answer as the file has it; a range is a list."""
+    return text if len(three_of(text)) > 1 else quoted(text)
+
+
+def guessed_middle(text: str, indent: str) -> Iterator[str]:
+    """The comment beside a range: what its three are."""
+    if len(three_of(text)) > 1:
+        yield f"{indent}# Low, likely and high; the likely one is a guess, half way between unless you said three."
+
+
 def panel_name(machine: MachineAnswer, answers: Answers) -> str:
     """The name of the panel its distance is from; empty in a shop without."""
     panel = panel_of(machine, answers.panels)

@@ -826,9 +826,20 @@ def test_moves_are_told_by_the_lines_or_for_all_machines_together(tmp_path: Path
     assert status == OK, said
     assert shop_of(file).scenarios == []
     file.unlink()
-    status, said, file = from_page(tmp_path, PAGE + "moves a year: 3\n")
+    status, said, file = from_page(tmp_path, PAGE + "moves a year: 1 to 2\n")
+    assert status == OK, said
+    assert "moves a year: [1, 1.5, 2], of table saw together; how carving lathe, sander, planer move" in said
+    (scenario,) = shop_of(file).scenarios
+    assert scenario.rearranged is not None
+    assert scenario.rearranged.machines == ["table saw"]
+    assert scenario.rearranged.among == ["table saw", "another spot"]
+    told = {(event.machine, event.every) for event in scenario.events if event.machine}
+    assert told == {("carving lathe", 1), ("sander", 2), ("planer", 3)}
+    file.unlink()
+    moving = "\n".join(line for line in PAGE.splitlines() if not line.startswith("table saw"))
+    status, said, file = from_page(tmp_path, moving.replace("table saw=", "planer=") + "\nmoves a year: 3\n")
     assert status == USER_MISTAKE
-    assert "moves a year: the line of carving lathe says how it moves" in said
+    assert "moves a year: no machine is left to move" in said
 
 
 def test_machines_that_move_all_over_the_shop_have_places_and_routes_between_them(
