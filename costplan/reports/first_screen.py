@@ -44,6 +44,7 @@ from costplan.reports.words import named, one_or_more
 from costplan.studies.comparison import Comparison
 from costplan.studies.gaps import by_reason
 from costplan.studies.layouts import own_hours_today
+from costplan.studies.protection_cost import in_question
 from costplan.studies.rows import machine_words
 
 NOT_KNOWN = "not known, since time ran out before fixed drops and cords were proven (--time-limit 600)"
@@ -101,12 +102,7 @@ def first_screen(
             named_least,
             4,
         ),
-        text(
-            f"{_today(comparison, rank)} {contingency_words(comparison, rank)}".rstrip(),
-            today_least,
-            7,
-            apart=True,
-        ),
+        Block(lambda rows: today_rows(comparison, rank, min(rows, 3), width), today_least, 7, apart=True),
         text(cap_costs(comparison), 1, 5),
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
         items("Notes: ", [*to_ask, *comparison.warnings], 1, 12, ": --show notes", most=2),
@@ -245,6 +241,25 @@ def _turning(comparison: Comparison) -> list[str]:
     unknown = pure is not None and not all(plan.proven for plan in pure)
     said = turning_in_short(comparison)
     return [*([NOT_KNOWN] if unknown and comparison.moves is None else []), *said][:MOST_TURNING]
+
+
+def today_rows(comparison: Comparison, rank: int, rows: int, width: int) -> list[str]:
+    """The cash of today, the contingency, and whether protection that may be asked for is in them, as there is room."""
+    found, spread = in_question(comparison.facts, comparison.plans[rank - 1]), step_spread_cents(comparison)
+    today, contingency = _today(comparison, rank), contingency_words(comparison, rank)
+    texts = [f"{today} {contingency}".rstrip()]
+    said = []
+    if found.priced_cents:
+        said.append(f"{in_steps(found.priced_cents, spread)} that not every edition asks for is in these")
+    if found.left_out_cents or found.unpriced:
+        least = "at least " if found.unpriced else ""
+        open_words = f"{least}{in_steps(found.left_out_cents, spread)}"
+        said.append(f"{open_words} more if asked for, not in these")
+        if contingency:
+            texts.insert(0, f"{today} {contingency.partition(';')[0]} without ground-fault {open_words}.")
+    if said:
+        texts.insert(0, f"{texts[-1]} Ground-fault protection: {'; '.join(said)}.")
+    return first_that_fits(texts, rows, width)
 
 
 def _today(comparison: Comparison, rank: int) -> str:

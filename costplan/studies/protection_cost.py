@@ -282,6 +282,30 @@ def turning_on(unsaid: Unsaid, facts: Facts, ranked: Ranked) -> tuple[Turning, .
     )
 
 
+@dataclass(frozen=True, slots=True)
+class InQuestion:
+    """Ground-fault protection of today's circuits that turns on what nobody said, in cents.
+
+    `priced_cents` is in the total though some edition does not ask for it; `left_out_cents` is in no total and may be asked
+    for. `unpriced` says that some of what is left out has no price.
+    """
+
+    priced_cents: int
+    left_out_cents: int
+    unpriced: bool
+
+
+def in_question(facts: Facts, ranked: Ranked) -> InQuestion:
+    """What of ground-fault protection is in a plan's cash of today, or is not, though nobody knows whether it is asked for."""
+    priced = turning_on(EDITION, facts, ranked)
+    left_out = [entry for unsaid in (PLACE, AT_THE_MACHINES) for entry in turning_on(unsaid, facts, ranked)]
+    return InQuestion(
+        sum(entry.all_cents for entry in priced),
+        sum(entry.all_cents for entry in left_out),
+        any(entry.cents is None for entry in left_out),
+    )
+
+
 def unknown_words(facts: Facts, best: Ranked) -> Iterator[str]:
     """What is asked of edition and places, with the money of today that turns on it, by circuit and in all."""
     for unsaid in UNSAID:

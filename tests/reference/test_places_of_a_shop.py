@@ -19,13 +19,21 @@ from costplan.model.catalog import Catalog
 from costplan.model.choices import ListedPlace, LoadKind, Occupancy
 from costplan.model.shop import Shop
 from costplan.program.ranking import NoPlanError, Ranked
+from costplan.reports.first_screen import first_screen, today_rows
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
 from costplan.reports.sizes import sizes_text
 from costplan.studies.comparison import Comparison, compare
-from costplan.studies.protection_cost import AT_THE_MACHINES, EDITION, PLACE, turning_on
+from costplan.studies.protection_cost import (
+    AT_THE_MACHINES,
+    EDITION,
+    PLACE,
+    InQuestion,
+    in_question,
+    turning_on,
+)
 
 Row = dict[str, Any]
 EDITIONS = (2014, 2017, 2020, 2023)
@@ -205,8 +213,12 @@ def test_what_turns_on_an_unknown_edition_is_told_by_circuit_and_in_all() -> Non
         ("welder bench B", 10000),
     }
     assert sum(entry.all_cents for entry in turning) == 38000
-    (words,) = [note for note in compared(shop).warnings if note.startswith("code edition unknown")]
+    assert in_question(Facts(shop, catalog()), found) == InQuestion(38000, 0, unpriced=False)
+    comparison = compared(shop)
+    (words,) = [note for note in comparison.warnings if note.startswith("code edition unknown")]
     assert "USD 380.00" in words
+    said = " ".join(first_screen(comparison).split())
+    assert "Ground-fault protection: 380 that not every edition asks for is in these." in said
     assert "saw bench A 90.00" in words
 
 
@@ -240,8 +252,14 @@ def test_a_place_nobody_classed_is_priced_without_and_asked() -> None:
     assert found.present_value_cents - without() == 21200
     turning = turning_on(PLACE, Facts(shop, catalog()), found)
     assert sum(entry.all_cents for entry in turning) == 21200
-    (words,) = [note for note in compared(shop).warnings if "ground_fault_place" in note]
+    assert in_question(Facts(shop, catalog()), found) == InQuestion(0, 21200, unpriced=False)
+    comparison = compared(shop)
+    (words,) = [note for note in comparison.warnings if "ground_fault_place" in note]
     assert "USD 212.00" in words
+    said = " ".join(first_screen(comparison).split())
+    assert "Ground-fault protection: 212 more if asked for, not in these." in said
+    whole = today_rows(comparison, 1, 9, 80)
+    assert "without ground-fault 212." in " ".join(today_rows(comparison, 1, len(whole) - 1, 80))
 
 
 def test_without_such_a_receptacle_a_breaker_is_bought() -> None:
