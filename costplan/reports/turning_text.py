@@ -81,7 +81,11 @@ def _stretches_lines(comparison: Comparison, width: int) -> Iterator[str]:
     for found in comparison.turned.stretches:
         if found.figure != figure:
             figure = found.figure
-            now = "evenly, in place of what the scenarios say" if figure.now is None else f"now {figure.now}"
+            now = (
+                "evenly, in place of the moves in the scenarios"
+                if figure.now is None
+                else f"now {figure.now}"
+            )
             yield hung(f"{figure.name}: {figure.unit}, {now}", width, "    ", first="  ")
         yield hung(f"{found.question}: {_stretches_said(comparison, found)}", width, "      ", first="    ")
 

@@ -16,8 +16,8 @@ from costplan.model.routes import NoRouteError
 from costplan.model.shop import Route
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
-from costplan.studies.figures import figures, weight_of
-from costplan.studies.moves import may_move, moved, used_places
+from costplan.studies.figures import Figure, weight_figure
+from costplan.studies.moves import among_places, at_moves, may_move
 from costplan.studies.turning import BEST, Desk, Side, same_make
 
 MOST_YEARS, MOST_FEET, MOST_MOVES = 2, 2, 12
@@ -26,8 +26,9 @@ LEAST_YEARS, LEAST_FEET = 12, 60
 """Up to which years and feet at least."""
 MOST_SHARE = 3
 """All values are looked at where that takes no more than such a part of the time that is left."""
-HALF = Decimal("0.5")
-NO_MOVES, MOVES = "no moves", "moves"
+STAY, MOVE = "as many moves", "one more"
+"""What scenarios are called between two numbers of moves."""
+MORE_MOVES = "one more move a year"
 
 
 @dataclass(frozen=True)
@@ -111,26 +112,35 @@ def distance_of(facts: Facts, best: Ranked, others: Sequence[Ranked]) -> WholeFi
 
 
 def moves_of(facts: Facts) -> WholeFigure | None:
-    """Machine moves a year, evenly over all years but the last, in place of what the scenarios say; None without any."""
-    names, among = may_move(facts), used_places(facts)
+    """Machine moves a year, evenly over all years but the last, in place of those the scenarios say; None without any."""
+    names = may_move(facts)
     if facts.shop.years < 2 or not names:
         return None
+    among = among_places(facts, names)
 
     def at(moves: int) -> Facts:
-        scenarios = [moved(MOVES, names, among, a_year=moves)]
-        return Facts(facts.written.model_copy(update={"scenarios": scenarios}), facts.catalog)
+        return at_moves(facts, names, among, moves)
 
     return WholeFigure("moves a year", "machine moves a year", None, 0, min(MOST_MOVES, len(names)), at)
 
 
 def between_moves(figure: WholeFigure, moves: int) -> Facts:
     """A shop with so many moves a year or one more, either as likely: what it costs grows evenly between the two."""
-    less, more = figure.at(moves), figure.at(moves + 1)
     scenarios = [
-        facts.written.scenarios[0].model_copy(update={"name": name, "weight": HALF})
-        for facts, name in ((less, NO_MOVES), (more, MOVES))
+        scenario.model_copy(update={"name": f"{scenario.name}, {name}", "weight": scenario.weight / 2})
+        for facts, name in ((figure.at(moves), STAY), (figure.at(moves + 1), MOVE))
+        for scenario in facts.written.scenarios
     ]
-    return Facts(less.written.model_copy(update={"scenarios": scenarios}), less.catalog)
+    facts = figure.at(moves)
+    return Facts(facts.written.model_copy(update={"scenarios": scenarios}), facts.catalog)
+
+
+def share_of_moves(facts: Facts) -> Figure:
+    """How likely the one more move a year is, in a shop of `between_moves`."""
+    names = frozenset(
+        scenario.name for scenario in facts.shop.scenarios if scenario.name.endswith(f", {MOVE}")
+    )
+    return weight_figure(facts, MORE_MOVES, names)
 
 
 def stretches(
@@ -332,7 +342,7 @@ def _share(
 
     try:
         best = now(None)
-        weight = next(each for each in figures(facts, best, ()) if each.name == weight_of(NO_MOVES))
+        weight = share_of_moves(bench.facts)
         desk = Desk(bench, clock, tick, best=best)
         if sides:
             one, other = (replace(side, ranked=now(side)) for side in sides)
@@ -341,5 +351,5 @@ def _share(
             turning = desk.turn(weight, BEST, Side(BEST, best))
     except NoPlanError:
         return None
-    points = [moves + 1 - point.at / 100 for point in turning.points]
+    points = [moves + point.at / 100 for point in turning.points]
     return points[0] if len(points) == 1 else None
