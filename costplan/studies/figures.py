@@ -191,7 +191,7 @@ def _of_crews(facts: Facts, best: Ranked, plans: Iterable[Ranked]) -> Iterator[F
                 partial(_line_at_rate, facts, name),
                 # One's own hours are in errands and in looking parts over, too.
                 rough=not hired,
-                drawn=frozenset({rate_of(name)}),
+                drawn=frozenset({rate_of(crew)}),
                 note=_of_whom(facts, crew) if hired else "",
             )
         if hired and rate:
@@ -449,7 +449,7 @@ def _of_hours(facts: Facts, best: Ranked, others: Iterable[Ranked]) -> Iterator[
                 facts,
                 partial(_at_hours, task.id, now),
                 partial(_line_at_hours, facts, task.id, now),
-                drawn=frozenset(hours_of(crew.name) for crew in (*facts.crews, facts.owner)),
+                drawn=frozenset(hours_of(crew) for crew in (*facts.crews, facts.owner)),
                 three=task.hours if task in facts.catalog.tasks else None,
             )
 

@@ -98,9 +98,15 @@ def side_of_words(name: str, ranked: Ranked | None, words: Words) -> Side | None
     )
 
 
-def at_hand(main: Bench, best: Ranked, others: Sequence[Ranked], worth: Sequence[FindingOut]) -> Turned:
-    """What turns the answer among the plans at hand."""
-    desk = Desk(main, Clock(), known=list(others), best=best)
+def at_hand(
+    main: Bench,
+    best: Ranked,
+    others: Sequence[Ranked],
+    worth: Sequence[FindingOut],
+    by_others: Sequence[Ranked] = (),
+) -> Turned:
+    """What turns the answer among the plans at hand, and the same by other hands."""
+    desk = Desk(main, Clock(), known=[*others, *by_others], best=best)
     return Turned(at_hand_points(desk, figures(main.facts, best, others), best, worth))
 
 
@@ -134,15 +140,17 @@ def turned(
     tick: Tick = bool,
     worth: Sequence[FindingOut] = (),
     hold: Hold = lambda bench: bench,
+    by_others: Sequence[Ranked] = (),
 ) -> Turned:
     """Everything that was asked for, solved anew: the map first, then the best plan along figures, what matters most first.
 
     sides: the two pure ways, where both have a proven plan, and every strategy that has one; worth: what the draws say of
-    figures; hold: keeps what is held so in shops made anew. Two sides, and shops made anew, are looked at in a second
-    process where there is one.
+    figures; hold: keeps what is held so in shops made anew; by_others: plans at hand by other hands. Two sides, and shops
+    made anew, are looked at in a second process where there is one.
     """
     facts, notes = main.facts, list[str]()
     asked, grid = by_worth(figures(facts, best, others), worth), None
+    known_plans = [*others, *by_others]
     lacking = [name for name in ask.between or () if name not in sides]
     notes += [f"{name} is not compared: it has no complete, proven plan" for name in lacking]
     pairs = _pairs(sides, None if lacking else ask.between)
@@ -159,12 +167,12 @@ def turned(
             (found.figure.name, found.question, found.stretches, found.looked)
             for found in looked_at(facts, best, others, pairs, Clock(clock.share(2)), tick, hold)
         ]
-        desk = Desk(main, Clock(clock.left), tick, list(others), best)
+        desk = Desk(main, Clock(clock.left), tick, list(known_plans), best)
         return [_plain(turn) for turn in turning_points(desk, asked, pairs)], made
 
     with beside(besides, pays=True) as second:
         own = clock if second.under_way else clock.part(FOR_FIGURES)
-        points = best_points(Desk(main, own, tick, list(others), best), asked, best)
+        points = best_points(Desk(main, own, tick, list(known_plans), best), asked, best)
         of_pairs, made = second.result()
     known = {figure.name: figure for figure in asked}
     of_sides = [

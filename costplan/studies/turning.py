@@ -31,7 +31,7 @@ BEST = "best plan"
 
 MOST_AT_HAND, MOST_TRIED = 2, 4
 """How many figures are told where nothing is solved anew, and how many are tried for that."""
-MOST_KNOWN = 10
+MOST_KNOWN = 20
 """How many of the plans found last are tried before an end of a range is solved."""
 MOST_ROUNDS = 16
 """How many values are solved towards one end before the search for where it turns ends."""
