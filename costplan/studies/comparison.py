@@ -14,6 +14,7 @@ from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.program.repriced import repriced
 from costplan.studies import turned as turns
+from costplan.studies.at_hand import MOST_TOLD
 from costplan.studies.beside import beside
 from costplan.studies.caps import best_without_cap
 from costplan.studies.gaps import Closed, Threat, closed_for_several, threat
@@ -329,7 +330,10 @@ def _with_turns(
     others = [*result.plans[1:], *(plan for plan in pure or () if plan.plan != result.best.plan)]
     if ask is None:
         worth = result.sureness.finding_out
-        return replace(result, turned=turns.at_hand(main, result.best, others, worth, by_others))
+        # Where moves turn the pure ways the first screen has room for one figure more.
+        room = MOST_TOLD - (result.moves is not None and result.moves.at is not None)
+        found = turns.at_hand(main, result.best, others, worth, by_others, clock, room)
+        return replace(result, turned=found)
     sides, worth = _sides(result, rows), result.sureness.finding_out
 
     def hold(bench: Bench) -> Bench:

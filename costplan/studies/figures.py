@@ -198,7 +198,7 @@ def _of_crews(facts: Facts, best: Ranked, plans: Iterable[Ranked]) -> Iterator[F
             pace = Decimal(crew.pace)
             yield Figure(
                 f"{PACE_OF}{name}",
-                "times one electrician's",
+                "times one's",
                 pace,
                 pace / TIMES,
                 pace * TIMES,

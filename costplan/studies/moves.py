@@ -28,10 +28,14 @@ MOVES = "moves"
 
 @dataclass(frozen=True, slots=True)
 class MovesTurning:
-    """What moves a year do to fixed drops against cords, in words, and where the winner changes; None when it never does."""
+    """What moves a year do to fixed drops against cords, in words, and where the winner changes; None when it never does.
+
+    `in_short` says the same where there is little room.
+    """
 
     words: str
     at: Decimal | None
+    in_short: str = ""
 
 
 def _name(fixed_minus_cords: int) -> str:
@@ -69,12 +73,17 @@ def _turned(gaps: list[int], years: int) -> MovesTurning:
     """The winner changes before the last number of moves a year; moves fall in so many years."""
     before, after = gaps[-2], gaps[-1]
     per_year = len(gaps) - 2 + Decimal(before) / (before - after)
-    often = f" (one in {1 / per_year:.0f} years)" if 0 < per_year < Decimal("0.67") else ""
+    with_none = f"with none {_name(gaps[0])} win; "
     if per_year * years < 1:
         turned = f"already one in {years + 1} years makes {_name(-gaps[0])} win"
-    else:
-        turned = f"from about {per_year:.2f} a year{often} {_name(-gaps[0])} win"
-    return MovesTurning(f"with none {_name(gaps[0])} win; {turned}", per_year)
+        return MovesTurning(with_none + turned, per_year, with_none + turned)
+    often, wins = f"from about {per_year:.2f} a year", f"{_name(-gaps[0])} win"
+    if not 0 < per_year < Decimal("0.67"):
+        return MovesTurning(f"{with_none}{often} {wins}", per_year, f"{with_none}{often} {wins}")
+    seldom = f"one in {1 / per_year:.0f} years"
+    return MovesTurning(
+        f"{with_none}{often} ({seldom}) {wins}", per_year, f"{with_none}from about {seldom} {wins}"
+    )
 
 
 def may_move(facts: Facts) -> list[str]:

@@ -10,22 +10,14 @@ from costplan.ledger.holding import UnknownWordsError, means
 from costplan.model.choices import PURE_WAYS, Method
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked
+from costplan.studies.at_hand import at_hand_points, by_worth, solved_nearer
 from costplan.studies.beside import beside
 from costplan.studies.figures import figures, names_of_tasks
 from costplan.studies.finding_out import FindingOut
 from costplan.studies.rows import Cell
 from costplan.studies.shops_anew import Hold, Stretch, Stretches, looked_at, moves_of, whole_figures
 from costplan.studies.strategies import Words
-from costplan.studies.turning import (
-    Desk,
-    Point,
-    Side,
-    Turning,
-    at_hand_points,
-    best_points,
-    by_worth,
-    turning_points,
-)
+from costplan.studies.turning import Desk, Point, Side, Turning, best_points, turning_points
 from costplan.studies.winners_map import MOVES_A_YEAR, UnknownFigureError, WinnersMap, names_of, winners_map
 
 FOR_MAP, FOR_FIGURES = 0.6, 0.8
@@ -103,11 +95,14 @@ def at_hand(
     best: Ranked,
     others: Sequence[Ranked],
     worth: Sequence[FindingOut],
-    by_others: Sequence[Ranked] = (),
+    by_others: Sequence[Ranked],
+    clock: Clock,
+    solved: int,
 ) -> Turned:
-    """What turns the answer among the plans at hand, and the same by other hands."""
-    desk = Desk(main, Clock(), known=[*others, *by_others], best=best)
-    return Turned(at_hand_points(desk, figures(main.facts, best, others), best, worth))
+    """What turns the answer among the plans at hand and the same by other hands; the first so many figures are solved anew."""
+    desk = Desk(main, Clock(clock.left), known=[*others, *by_others], best=best)
+    told = at_hand_points(desk, figures(main.facts, best, others), best, worth)
+    return Turned((*solved_nearer(desk, told[:solved], best), *told[solved:]))
 
 
 def refuse_unknown(facts: Facts, ask: Ask, strategies: Iterable[str]) -> None:
