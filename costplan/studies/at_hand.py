@@ -23,16 +23,16 @@ def turning_at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
 
 
 def at_hand_points(
-    desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut]
+    desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut], most: int = MOST_TOLD
 ) -> tuple[Turning, ...]:
-    """The figures that turn the best plan among those at hand, at most two, those first that are worth knowing most."""
+    """The figures that turn the best plan among those at hand, at most so many, those first that are worth knowing most."""
     # What can be asked for comes before the hours of one task.
     found, order = list[Turning](), sorted(by_worth(asked, worth), key=lambda each: each.three is not None)
     for figure in order[:MOST_TRIED]:
         turning = turning_at_hand(desk, figure, best)
         if turning.points:
             found.append(turning)
-        if len(found) == MOST_TOLD:
+        if len(found) == most:
             break
     return tuple(found)
 

@@ -97,12 +97,12 @@ def at_hand(
     worth: Sequence[FindingOut],
     by_others: Sequence[Ranked],
     clock: Clock,
-    solved: int,
+    most: int,
 ) -> Turned:
-    """What turns the answer among the plans at hand and the same by other hands; the first so many figures are solved anew."""
+    """What turns the answer among the plans at hand and the same by other hands: so many figures, solved anew a little."""
     desk = Desk(main, Clock(clock.left), known=[*others, *by_others], best=best)
-    told = at_hand_points(desk, figures(main.facts, best, others), best, worth)
-    return Turned((*solved_nearer(desk, told[:solved], best), *told[solved:]))
+    told = at_hand_points(desk, figures(main.facts, best, others), best, worth, most)
+    return Turned(solved_nearer(desk, told, best))
 
 
 def refuse_unknown(facts: Facts, ask: Ask, strategies: Iterable[str]) -> None:
