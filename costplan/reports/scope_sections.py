@@ -94,7 +94,7 @@ def circuits_section(
     """The circuit schedule; without a head, of an alternate."""
     rows = each_alone(circuit_cells(row) for row in circuits)
     sums = "; ".join(line_sums)
-    words = LINES_NOTE.format(sums=f" ({sums})" if sums else "")
+    words = LINES_NOTE.format(sums=f" ({sums}; circuits on all lines left out)" if sums else "")
     note = points_text((words,), "  ") if head and rows else ""
     return Section(head, note, CIRCUIT_FIELDS, rows, text="{head}\n{rows}\n\n{note}", always=bool(head))
 
