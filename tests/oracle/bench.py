@@ -45,6 +45,8 @@ class Bench:
         self.quoted_free: dict[tuple[str, str], int] = defaultdict(int)
         self.quoted_standing: list[tuple[Unit, QuotedWay]] = []
         """Quoted outlets in the first building, with who had them put in."""
+        self.freed_breakers: list[tuple[int, int, int]] = []
+        """Year, amperes and poles of breakers that others took the place of."""
         self.stock: list[Thing] = []
         self.likes: dict[str, str] = {}
         self.rivals = False
