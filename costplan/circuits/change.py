@@ -32,6 +32,7 @@ from costplan.circuits.still_serves import (
     breaker_still_serves,
     cord_ending_as,
     cord_kept,
+    cord_still_serves,
     end_still_serves,
     ends_still_serve,
     in_reach,
@@ -78,7 +79,8 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     if outlet.circuit.size.configuration != wanted.size.configuration and as_is.machine_plug is not None:
         # A receptacle stays that is not the one habit asks for, and so do the plugs and the connector that go with it.
         wanted = replace(wanted, machine_plug=as_is.machine_plug, cord_size=cord_ending_as(as_is, wanted))
-    there = replace(wanted, outlet_place=outlet.circuit.outlet_place, size=outlet.circuit.size)
+    stays = outlet.circuit
+    there = replace(wanted, outlet_place=stays.outlet_place, size=stays.size, route_ft=stays.route_ft)
     cord = _alter_cord(builder, as_is, there)
     other_plug = as_is.machine_plug != wanted.machine_plug
     plug = _machine_plug(builder, wanted, as_is.machine_plug, as_is) if other_plug else ()
@@ -315,7 +317,7 @@ def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
         if old.item != new.item:
             begun.append((slot, new))
             ended.append((slot, Return(old.item)))
-    kept = _cable_still_serves(builder, as_is, wanted)
+    kept = cord_still_serves(builder, as_is, wanted)
     if not kept:
         kits = _other_kit(builder, as_is.cable, wanted)
         begun += ((Slot.CABLE, _cable(builder, wanted)), *kits[0])
@@ -331,22 +333,6 @@ def _other_kit(builder: Builder, had: Item, wanted: Circuit) -> tuple[Begun, End
     if kit is None or had_kit is None or _hangs_from(had_kit[0], kit[0]):
         return (), ()
     return _kit(builder, wanted), ((Slot.KIT, _kit_given_up(builder, had)),)
-
-
-def _cable_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
-    assert as_is.cable is not None
-    assert wanted.cable is not None
-    asked = wanted.cable
-    if builder.way.method is not Method.CORD:
-        asked = replace(asked, length_ft=min(asked.length_ft, as_is.cable.length_ft))
-    elif wanted.cord_size is not None:
-        asked = replace(asked, length_ft=asked.length_ft - int(builder.way.slack_ft))
-    have, need = as_is.cable.spec, asked.spec
-    low = dict(have.at_least)
-    return as_is.cable.length_ft >= asked.length_ft and (
-        set(need.equal) <= set(have.equal)
-        and all(low.get(name, value) >= value for name, value in need.at_least)
-    )
 
 
 def _new_cord(builder: Builder, wanted: Circuit) -> Begun:

@@ -7,7 +7,7 @@ from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.grounds import ground_suits, same_ground
 from costplan.circuits.needs import Spec
 from costplan.circuits.outlet_key import DISCONNECT
-from costplan.circuits.size_types import CircuitSize
+from costplan.circuits.size_types import CannotSizeError, CircuitSize
 from costplan.circuits.things import PartKind
 from costplan.circuits.wire import largest_on_welders_wire_a
 from costplan.model.choices import Method
@@ -112,6 +112,24 @@ def cord_ending_as(as_is: Circuit, wanted: Circuit) -> CircuitSize | None:
     """The size of the cord that is asked for, with the connector that takes the machine's plug as it is."""
     had, asked = as_is.cord_size, wanted.cord_size
     return asked if had is None or asked is None else replace(asked, configuration=had.configuration)
+
+
+def cord_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether the cord that is there is long enough without its slack, and of the wires asked for at its own length."""
+    had, asked = as_is.cable, wanted.cable
+    assert had is not None
+    assert asked is not None
+    if builder.way.method is Method.CORD and had.length_ft < asked.length_ft - int(builder.way.slack_ft):
+        return False
+    try:
+        need = builder.cord_of(wanted, had.length_ft)
+    except CannotSizeError:
+        return False
+    low = dict(had.spec.at_least)
+    return need is not None and (
+        set(need.spec.equal) <= set(had.spec.equal)
+        and all(low.get(name, value) >= value for name, value in need.spec.at_least)
+    )
 
 
 def cord_kept(as_is: Circuit, wanted: Circuit) -> CircuitSize | None:

@@ -38,6 +38,8 @@ class Variant:
     family: str = "straight"
     slack_ft: Decimal = Decimal(0)
     moved: bool = False
+    heavy: bool = False
+    """Whether its wires are from the first as heavy as what it is retooled to asks for."""
     quoted: QuotedWay | None = None
 
 

@@ -40,6 +40,17 @@ def _wire_of(cable: Thing) -> str:
     return next(str(value) for name, _, value in cable.piece.spec.asks if name == "awg")
 
 
+def _wires(load: Load) -> tuple[str, str]:
+    """The wire of the run and of the cord."""
+    return load.awg, load.cord_awg
+
+
+def _with_plate(machine: Machine, plate: Electrical) -> Machine:
+    """The machine with another nameplate, and no plug that goes with it."""
+    told = {name: getattr(plate, name) for name in Electrical.model_fields}
+    return machine.model_copy(update={**told, "plug": None})
+
+
 class Walk(Quoting):
     """Walks one scenario with a variant for each machine; leaves `buys` and `works`."""
 
@@ -187,7 +198,7 @@ class Walk(Quoting):
                 Decimal(0),
                 self._cord_words(unit, place),
             )
-        load = load_of(machine, self.shop.code.edition)
+        load = self._wired_for_all(entry, load_of(machine, self.shop.code.edition))
         configuration = configuration_of(machine, variant.family, load)
         if machine.plug and receptacles.find_configuration(machine.plug).rating_a != load.breaker_a:
             raise NotReckoned(f"The plug of {machine.name} has another rating than its breaker.")
@@ -219,9 +230,8 @@ class Walk(Quoting):
             raise NotReckoned("A retooling is reckoned for one machine by a cord, or for a quoted way.")
         if plate.volts == old.volts or old.plug != outlet.configuration:
             raise NotReckoned("A retooling is reckoned to other volts, of a machine that came with its plug.")
-        told = {name: getattr(plate, name) for name in Electrical.model_fields}
-        machine = self.machines[unit.machine] = old.model_copy(update={**told, "plug": None})
-        load = load_of(machine, self.shop.code.edition)
+        machine = self.machines[unit.machine] = _with_plate(old, plate)
+        load = self._wired_for_all(entry, load_of(machine, self.shop.code.edition))
         ends = configuration_of(machine, variant.family, load)
         words = self._panel_words()
         if conductors.awg_rank(outlet.awg) < conductors.awg_rank(load.awg):
@@ -241,6 +251,19 @@ class Walk(Quoting):
             state.cord.remove(thing)
             self.stock.append(thing)
             state.cord += self._end(year, visit, machine, state, thing.slot, ends, Decimal(0))
+
+    def _wired_for_all(self, entry: Happening, load: Load) -> Load:
+        """The load with the heaviest wires that its machine ever asks for, where the variant has them from the first."""
+        if not self.variants[entry.unit.machine].heavy:
+            return load
+        plates = [one.plate for one in self.course.happenings if one.unit == entry.unit and one.plate]
+        machines = [_with_plate(self.machines[entry.unit.machine], plate) for plate in plates]
+        for later in (load_of(machine, self.shop.code.edition) for machine in machines):
+            awg, cord = (
+                conductors.thicker(*sizes) for sizes in zip(_wires(load), _wires(later), strict=True)
+            )
+            load = replace(load, awg=awg, cord_awg=cord)
+        return load
 
     # Outlets ---------------------------------------------------------------------------------------------
 
