@@ -93,6 +93,8 @@ class Outlet:
     poles: int
     awg: str
     length_ft: Decimal
+    laid_ft: Decimal = Decimal(0)
+    """Its route without ends and waste, by which work by the foot goes."""
     things: list[Thing] = field(default_factory=list)
     user: Unit | None = None
     left: tuple[int, object, Unit] | None = None

@@ -308,10 +308,11 @@ class Walk(Quoting):
             load.poles,
             load.awg,
             length,
+            route,
             user=unit,
         )
         words, device_a = self._outlet_words(unit, made), self._device_a(made)
-        things = self._brew(year, visit, machine, recipe, length, words, device_a)
+        things = self._brew(year, visit, machine, recipe, length, words, device_a, route)
         if recipe.quote is None:
             things += self._run_wires(year, machine, variant, load, length)
             terminals = (("configuration", "is", configuration),)
@@ -354,9 +355,10 @@ class Walk(Quoting):
         if any(part.life_years or self.kinds[part.kind].life_years for part in parts):
             raise NotReckoned("Present parts that wear out are not reckoned.")
         recipe = self._recipe(machine, RUN_RECIPE[variant.method])
-        length = (self._length(unit, place, "fixed") + recipe.extra_ft) * (1 + recipe.waste)
+        route = self._length(unit, place, "fixed")
+        length = (route + recipe.extra_ft) * (1 + recipe.waste)
         there = Outlet(
-            place, place, variant.method, configuration, load.breaker_a, load.poles, load.awg, length
+            place, place, variant.method, configuration, load.breaker_a, load.poles, load.awg, length, route
         )
         there.user = unit
         self.outlets.append(there)
@@ -387,11 +389,12 @@ class Walk(Quoting):
         machine = self.machines[unit.machine]
         recipe = self._recipe(machine, f"move {variant.method.value}")
         run = self._recipe(machine, RUN_RECIPE[variant.method])
-        outlet.length_ft = (self._length(unit, place, "fixed") + run.extra_ft) * (1 + run.waste)
+        outlet.laid_ft = self._length(unit, place, "fixed")
+        outlet.length_ft = (outlet.laid_ft + run.extra_ft) * (1 + run.waste)
         outlet.place = outlet.like = place
         words = self._outlet_words(unit, outlet)
         for thing in self._brew(
-            year, visit, machine, recipe, outlet.length_ft, words, self._device_a(outlet)
+            year, visit, machine, recipe, outlet.length_ft, words, self._device_a(outlet), outlet.laid_ft
         ):
             if self.life_of[thing.piece.spec] is not None:
                 raise NotReckoned("A part with a life in the recipe of a moved drop is not reckoned.")
@@ -416,6 +419,7 @@ class Walk(Quoting):
                 outlet.length_ft,
                 self._outlet_words(unit, outlet),
                 outlet.breaker_a,
+                outlet.laid_ft,
             )
             outlet.gone = True
             freed.append((year, outlet.breaker_a, outlet.poles))
@@ -473,7 +477,8 @@ class Walk(Quoting):
             machine = self.machines[unit.machine]
             words = self._outlet_words(unit, outlet)
             recipe = self._recipe(machine, "take out")
-            self._brew(over, "year", machine, recipe, outlet.length_ft, words, self._device_a(outlet))
+            feet, device_a = outlet.length_ft, self._device_a(outlet)
+            self._brew(over, "year", machine, recipe, feet, words, device_a, outlet.laid_ft)
 
     # Cords -----------------------------------------------------------------------------------------------
 
