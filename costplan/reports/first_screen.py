@@ -41,13 +41,14 @@ from costplan.reports.there import There
 from costplan.reports.turning_text import ask_first, turning_in_short
 from costplan.reports.verdict_words import tied, verdict
 from costplan.reports.words import named, one_or_more
+from costplan.studies.at_hand import MOST_TOLD
 from costplan.studies.comparison import Comparison
 from costplan.studies.gaps import by_reason
 from costplan.studies.layouts import own_hours_today
 from costplan.studies.rows import machine_words
 
 NOT_KNOWN = "not known, since time ran out before fixed drops and cords were proven (--time-limit 600)"
-MOST_TURNING, MOST_ROWS_TURNING = 2, 4
+MOST_ROWS_TURNING = 4
 """Figures that are said to turn the answer, and the rows that they have with what to ask first."""
 IN_TOTALS = ": --show totals"
 TIE = (
@@ -233,7 +234,9 @@ def _turned(comparison: Comparison, rows: int, width: int) -> list[str]:
     tried = [(count, ask) for count in range(len(said), 0, -1)]
     for count, asked in [*tried, (min(len(said), 1), ""), (0, ask)]:
         told = f"What could turn it: {'; '.join(said[:count])}." if count else ""
-        lines = filled_rows(" ".join(filter(None, (told, asked))), PLENTY, width)
+        # A figure that turns it says itself that it is the one to ask about.
+        besides = "" if "(ask first: " in told else asked
+        lines = filled_rows(" ".join(filter(None, (told, besides))), PLENTY, width)
         if len(lines) <= rows:
             return lines
     return []
@@ -244,7 +247,7 @@ def _turning(comparison: Comparison) -> list[str]:
     pure = comparison.pure_plans
     unknown = pure is not None and not all(plan.proven for plan in pure)
     said = turning_in_short(comparison)
-    return [*([NOT_KNOWN] if unknown and comparison.moves is None else []), *said][:MOST_TURNING]
+    return [*([NOT_KNOWN] if unknown and comparison.moves is None else []), *said][:MOST_TOLD]
 
 
 def _today(comparison: Comparison, rank: int) -> str:

@@ -14,7 +14,7 @@ from costplan.reports.words import difference
 from costplan.studies.comparison import Comparison
 from costplan.studies.figures import Figure
 from costplan.studies.shops_anew import Stretch, Stretches, WholeFigure
-from costplan.studies.turning import BEST, Point, Turning, same_make
+from costplan.studies.turning import BEST, Point, Turning, same_make, same_ways
 from costplan.studies.uncertain import price_of
 from costplan.studies.winners_map import MOVES_A_YEAR, NEAR, MapCell, WinnersMap, is_moves
 
@@ -34,14 +34,15 @@ ROOM_FOR_MONEY = 28
 
 def turning_in_short(comparison: Comparison) -> list[str]:
     """What turns the answer, a sentence a figure: moves first, then the best plan's figures at their nearest value."""
-    moves, said = comparison.moves, list[str]()
+    moves, said, first = comparison.moves, list[str](), _first_to_ask(comparison)
     if moves is not None and moves.at is not None:
-        said.append(f"moves: {moves.words}")
+        said.append(f"moves: {moves.in_short}")
     # Hours of one task are asked of nobody: they come last where there is little room.
     for turning in sorted(comparison.turning, key=lambda turning: turning.figure.three is not None):
         if turning.question == BEST and turning.points:
-            point = min(turning.points, key=lambda point: _far(turning.figure, point))
-            said.append(f"{turning.figure.name}: {_point_words(comparison, turning, point, now=True)}")
+            ask = f" (ask first: {_worth(comparison)})" if first in turning.figure.drawn else ""
+            words = _point_words(comparison, turning, turning.nearest, now=True)
+            said.append(f"{turning.figure.name}{ask}: {words}")
     if not said and moves is not None:
         said.append(f"not moves: {moves.words}")
     return said
@@ -49,14 +50,24 @@ def turning_in_short(comparison: Comparison) -> list[str]:
 
 def ask_first(comparison: Comparison) -> str:
     """What is most worth asking about, with what knowing it saves; empty where nothing was drawn beside another plan."""
-    found = comparison.sureness.finding_out
-    currency = comparison.facts.shop.currency
-    if not found:
+    if not comparison.sureness.finding_out:
         return ""
-    if found[0].worth_cents < WORTH_TELLING_CENTS:
-        return f"Ask nothing first: no answer saves {currency} 1 on average."
-    money = about(found[0].worth_cents, found[0].worth_cents // 5, currency)
-    return f"Ask first: {drawn_words(comparison, found[0].figure)} (worth {money})."
+    first = _first_to_ask(comparison)
+    if first is None:
+        return f"Ask nothing first: no answer saves {comparison.facts.shop.currency} 1 on average."
+    return f"Ask first: {drawn_words(comparison, first)} ({_worth(comparison)})."
+
+
+def _first_to_ask(comparison: Comparison) -> str | None:
+    """The figure that is most worth knowing, as the draws name it; None where none is worth telling."""
+    found = comparison.sureness.finding_out
+    return found[0].figure if found and found[0].worth_cents >= WORTH_TELLING_CENTS else None
+
+
+def _worth(comparison: Comparison) -> str:
+    """What knowing the first one is worth, in round money."""
+    cents = comparison.sureness.finding_out[0].worth_cents
+    return f"worth {about(cents, cents // 5, comparison.facts.shop.currency)}"
 
 
 def turning_text(comparison: Comparison, width: int) -> str:
@@ -81,7 +92,11 @@ def _stretches_lines(comparison: Comparison, width: int) -> Iterator[str]:
     for found in comparison.turned.stretches:
         if found.figure != figure:
             figure = found.figure
-            now = "evenly, in place of what the scenarios say" if figure.now is None else f"now {figure.now}"
+            now = (
+                "evenly, in place of the moves in the scenarios"
+                if figure.now is None
+                else f"now {figure.now}"
+            )
             yield hung(f"{figure.name}: {figure.unit}, {now}", width, "    ", first="  ")
         yield hung(f"{found.question}: {_stretches_said(comparison, found)}", width, "      ", first="    ")
 
@@ -187,7 +202,7 @@ def _said(comparison: Comparison, turning: Turning) -> str:
     if turning.points:
         points = sorted(turning.points, key=lambda point: point.at)
         said = "; ".join(_point_words(comparison, turning, point, now=False) for point in points)
-        return said if turning.looked else f"of the plans at hand: {said}; another may win sooner"
+        return said if turning.looked else f"{said}; not all of its range was solved"
     figure = turning.figure
     ends = f"from {_number(figure.low, figure)} to {_amount(figure, figure.high)}"
     wins = "none: no other plan is cheaper" if turning.question == BEST else f"none: {turning.now} win"
@@ -198,7 +213,7 @@ def _point_words(comparison: Comparison, turning: Turning, point: Point, *, now:
     figure = turning.figure
     way = "above" if point.at > figure.likely else "below"
     at = _beyond(figure, point)
-    said = f"{way} {'' if turning.looked else 'about '}{at:,f} {figure.unit}"
+    said = f"{way} {at:,f} {figure.unit}{'' if point.exact or turning.looked else ', perhaps sooner,'}"
     notes = [f"now {_number(figure.likely, figure, at)}"] if now and not figure.relative else []
     notes += [figure.note] if now and figure.note else []
     if figure.three is not None:
@@ -239,13 +254,14 @@ def in_the_file(figure: Figure, at: Decimal, *, whole: bool) -> str:
 
 
 def _winner(comparison: Comparison, ranked: Ranked) -> str:
-    """Which plan wins: by its rank, as a pure way, or by what differs from the best."""
-    for place, plan in enumerate(comparison.plans, 1):
-        if same_make(plan, ranked):
-            return f"plan {place} is cheaper"
-    for name, plan in zip(PURE_WAYS, comparison.pure_plans or (), strict=False):
-        if same_make(plan, ranked):
-            return f"{name} for all are cheaper"
+    """Which plan wins: by its rank, as a pure way, by other hands than these, or by what differs from the best."""
+    pure = comparison.pure_plans or ()
+    named = [(f"plan {place}", "is", plan) for place, plan in enumerate(comparison.plans, 1)]
+    named += [(f"{name} for all", "are", plan) for name, plan in zip(PURE_WAYS, pure, strict=False)]
+    for alike, hands in ((same_make, ""), (same_ways, f" by {ranked.plan.hiring.name}")):
+        for name, verb, plan in named:
+            if alike(plan, ranked):
+                return f"{name}{hands} {verb} cheaper"
     return f"{change_words(comparison, ranked)} is cheaper"
 
 
@@ -253,16 +269,11 @@ def change_words(comparison: Comparison, ranked: Ranked) -> str:
     """What another plan does that the best does not."""
     best = comparison.best.plan
     if changed_machines(ranked.plan, best) or ranked.plan.gear_names != best.gear_names:
-        return difference(comparison.facts, ranked, comparison.best)
+        hands = f", by {ranked.plan.hiring.name}" if ranked.plan.hiring.name != best.hiring.name else ""
+        return f"{difference(comparison.facts, ranked, comparison.best)}{hands}"
     if ranked.plan.hiring.name != best.hiring.name:
         return f"the same ways by {ranked.plan.hiring.name}"
     return "the same ways with other parts or lengths"
-
-
-def _far(figure: Figure, point: Point) -> Decimal:
-    """How far a value is off, as a share of what is looked at on that side."""
-    end = figure.high if point.at > figure.likely else figure.low
-    return abs(point.at - figure.likely) / abs(end - figure.likely)
 
 
 def _amount(figure: Figure, value: Decimal) -> str:

@@ -8,8 +8,9 @@ Its modules:
 - `case`: a shop file with its catalog and its bids, read and checked: `costplan.load`, with which every command begins.
 - `layouts`: the best plan of every layout, and what is done today for it, counted.
 - `turning`, `crossing`, `figures`, `held_lines`, `held_plans`, `moves`: what turns the answer, found by solving anew; where
-  two held plans cross; the figures that are moved; what a held plan costs then; how many moves a year turn the two pure ways,
-  both held.
+  two held plans cross; the figures that are moved; what a held plan costs then, and by other hands; how many moves a year
+  turn the two pure ways, both held.
+- `at_hand`: the two figures of the first screen, to their nearest turn with few solves.
 - `turned`, `shops_anew`, `winners_map`: all that was asked about what turns the answer; years, distance and moves a year,
   each value a shop made anew; two figures at once.
 - `swing`, `yearly`: how far the total moves with one figure; money and hours by year.

@@ -14,9 +14,11 @@ from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.program.repriced import repriced
 from costplan.studies import turned as turns
+from costplan.studies.at_hand import MOST_TOLD
 from costplan.studies.beside import beside
 from costplan.studies.caps import best_without_cap
 from costplan.studies.gaps import Closed, Threat, closed_for_several, threat
+from costplan.studies.held_plans import by_other_hands
 from costplan.studies.hinges import (
     turns_on_heaters,
 )
@@ -279,11 +281,12 @@ def compare(
         return (*warnings(main, ranked), *on_rejects)
 
     late = _out_of_time(clock, ranked, plans)
+    by_others = by_other_hands(main, [*result.plans, *(result.pure_plans or ())])
     with beside(said, pays=seen.large) as meanwhile:
         told = None if meanwhile.under_way else meanwhile.result()
         if settings is not None:
-            result = replace(result, sureness=_how_sure(result, settings))
-        result = _with_turns(main, result, rows, exact_turning, kept, clock, tick)
+            result = replace(result, sureness=_how_sure(result, settings, by_others))
+        result = _with_turns(main, result, by_others, rows, exact_turning, kept, clock, tick)
         told = meanwhile.result() if told is None else told
         return replace(result, warnings=(*told, *late, *result.warnings))
 
@@ -308,6 +311,7 @@ def _todays_rows(result: Comparison) -> list[LayoutRow]:
 def _with_turns(
     main: Bench,
     result: Comparison,
+    by_others: Sequence[Ranked],
     rows: Sequence[tuple[Strategy, Words]],
     ask: Ask | None,
     kept: Mapping[str, str],
@@ -325,13 +329,17 @@ def _with_turns(
         return result
     others = [*result.plans[1:], *(plan for plan in pure or () if plan.plan != result.best.plan)]
     if ask is None:
-        return replace(result, turned=turns.at_hand(main, result.best, others, result.sureness.finding_out))
+        worth = result.sureness.finding_out
+        # Where moves turn the pure ways the first screen has room for one figure more.
+        room = MOST_TOLD - (result.moves is not None and result.moves.at is not None)
+        found = turns.at_hand(main, result.best, others, worth, by_others, clock, room)
+        return replace(result, turned=found)
     sides, worth = _sides(result, rows), result.sureness.finding_out
 
     def hold(bench: Bench) -> Bench:
         return _held(bench, kept)
 
-    found = turns.turned(main, result.best, others, sides, ask, clock, tick, worth, hold)
+    found = turns.turned(main, result.best, others, sides, ask, clock, tick, worth, hold, by_others)
     return replace(result, turned=found, warnings=(*result.warnings, *found.notes))
 
 
@@ -345,8 +353,8 @@ def _sides(result: Comparison, rows: Sequence[tuple[Strategy, Words]]) -> dict[s
     return {side.name: side for side in sides if side is not None}
 
 
-def _how_sure(result: Comparison, settings: Settings) -> Sureness:
-    """The plans at hand, drawn: those that are ranked, the pure ways, the strategies, the layouts."""
+def _how_sure(result: Comparison, settings: Settings, by_others: Sequence[Ranked]) -> Sureness:
+    """The plans at hand, drawn: those that are ranked, the pure ways, both by other hands, the strategies, the layouts."""
     facts, today = result.facts, result.today_layout
     rows = [] if today is None else [today, *(row for row in result.layouts if row is not today)]
     return how_sure(
@@ -356,6 +364,7 @@ def _how_sure(result: Comparison, settings: Settings) -> Sureness:
         strategies={name: Drawable(facts, plan) for name, plan in result.ranked_strategies},
         unranked={name: Drawable(facts, plan) for name, plan in barred(result.strategies, result.column)},
         layouts={row.name: Drawable(row.facts, row.ranked) for row in rows if row.ranked is not None},
+        besides=[Drawable(facts, plan) for plan in by_others],
         cells={
             name: Drawable(facts, cell.ranked)
             for name, cell in (

@@ -191,14 +191,14 @@ def _of_crews(facts: Facts, best: Ranked, plans: Iterable[Ranked]) -> Iterator[F
                 partial(_line_at_rate, facts, name),
                 # One's own hours are in errands and in looking parts over, too.
                 rough=not hired,
-                drawn=frozenset({rate_of(name)}),
+                drawn=frozenset({rate_of(crew)}),
                 note=_of_whom(facts, crew) if hired else "",
             )
         if hired and rate:
             pace = Decimal(crew.pace)
             yield Figure(
                 f"{PACE_OF}{name}",
-                "times one electrician's",
+                "times one's",
                 pace,
                 pace / TIMES,
                 pace * TIMES,
@@ -374,39 +374,46 @@ def _weighed(facts: Facts) -> list[Scenario]:
 
 def _of_weights(facts: Facts) -> Iterator[Figure]:
     for scenario in _weighed(facts):
-        name = scenario.name
-        yield Figure(
-            weight_of(name),
-            "%",
-            Decimal(scenario.weight) * 100,
-            Decimal(0),
-            Decimal(100),
-            facts,
-            partial(_at_weight, name),
-            partial(_line_at_weight, facts, name),
-            drawn=frozenset({weight_drawn(name)}),
-        )
+        yield weight_figure(facts, weight_of(scenario.name), frozenset({scenario.name}))
 
 
-def _at_weight(name: str, facts: Facts, percent: Decimal) -> Facts:
+def weight_figure(facts: Facts, name: str, scenarios: frozenset[str]) -> Figure:
+    """How likely some of the scenarios are together; these keep their proportions, and so do all others."""
+    return Figure(
+        name,
+        "%",
+        sum((each.weight for each in facts.shop.scenarios if each.name in scenarios), Decimal(0)) * 100,
+        Decimal(0),
+        Decimal(100),
+        facts,
+        partial(_at_weight, scenarios),
+        partial(_line_at_weight, facts, scenarios),
+        drawn=frozenset(map(weight_drawn, scenarios)),
+    )
+
+
+def _at_weight(names: frozenset[str], facts: Facts, percent: Decimal) -> Facts:
     scenarios = facts.shop.scenarios
-    weights = _weights(facts, name, percent)
+    weights = _weights(facts, names, percent)
     other = [each.model_copy(update={"weight": weights[each.name]}) for each in scenarios]
     return at_figures(facts, shop=facts.shop.model_copy(update={"scenarios": other}))
 
 
-def _weights(facts: Facts, name: str, percent: Decimal) -> dict[str, Decimal]:
-    """All weights where one is so much."""
+def _weights(facts: Facts, names: frozenset[str], percent: Decimal) -> dict[str, Decimal]:
+    """All weights where those of some scenarios are so much together."""
     known, share = weights_of(facts.shop), percent / 100
-    others = {each: weight * (1 - share) / (1 - known[name]) for each, weight in known.items()}
-    return others | {name: share}
+    theirs = sum((known[name] for name in names), Decimal(0))
+    return {
+        name: weight * (share / theirs if name in names else (1 - share) / (1 - theirs))
+        for name, weight in known.items()
+    }
 
 
-def _line_at_weight(facts: Facts, name: str, line: Line, percent: Decimal) -> int:
+def _line_at_weight(facts: Facts, names: frozenset[str], line: Line, percent: Decimal) -> int:
     if not line.scenario:
         return line.present_value_cents
     worth = single_worth(facts.shop.money.discount_rate, line.year)
-    return to_cents(line.amount_cents * (_weights(facts, name, percent)[line.scenario] * worth))
+    return to_cents(line.amount_cents * (_weights(facts, names, percent)[line.scenario] * worth))
 
 
 def _of_copper(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:
@@ -442,7 +449,7 @@ def _of_hours(facts: Facts, best: Ranked, others: Iterable[Ranked]) -> Iterator[
                 facts,
                 partial(_at_hours, task.id, now),
                 partial(_line_at_hours, facts, task.id, now),
-                drawn=frozenset(hours_of(crew.name) for crew in (*facts.crews, facts.owner)),
+                drawn=frozenset(hours_of(crew) for crew in (*facts.crews, facts.owner)),
                 three=task.hours if task in facts.catalog.tasks else None,
             )
 

@@ -30,17 +30,20 @@ class FindingOut:
     swing_cents: int
 
 
-def finding_out(totals: "Floats", ranks: Mapping[str, "SmallRanks"]) -> tuple[FindingOut, ...]:
+def finding_out(
+    totals: "Floats", ranks: Mapping[str, "SmallRanks"], *, ranked: int = 2
+) -> tuple[FindingOut, ...]:
     """Every figure, the one most worth knowing first, then the one that moves the first two plans most.
 
-    totals: a row for a plan, in cents, the first draws of which have `ranks`.
+    totals: a row for a plan that may be chosen, in cents, the first draws of which have `ranks`; the first so many are ranked,
+    and with less than two of them nothing swings.
     """
     if len(totals) < 2 or not ranks:
         return ()
     found = []
     for name, seen in ranks.items():
         drawn = totals[:, : len(seen)]
-        low, high = (_gap_about(drawn, seen, tenth) for tenth in (0.1, 0.9))
+        low, high = (_gap_about(drawn, seen, tenth) if ranked > 1 else 0.0 for tenth in (0.1, 0.9))
         found.append(FindingOut(name, round(worth_of(drawn, seen)), round(high - low)))
     return tuple(sorted(found, key=lambda one: (-one.worth_cents, -abs(one.swing_cents), one.figure)))
 

@@ -1,10 +1,13 @@
-"""A plan held as it is on a bench at other figures: who prices it there, and its lines."""
+"""A plan held as it is on a bench: at other figures, who prices it there, and its lines; and the same by other hands."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 
+from costplan.ledger.crews import Hiring
 from costplan.ledger.lines import Line
 from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
+from costplan.model.labor import Role
 from costplan.program.ranking import Bench, Ranked
 
 
@@ -19,3 +22,22 @@ def held_pricer(bench: Bench, ranked: Ranked) -> Pricer:
     hiring = ranked.plan.hiring
     hiring = replace(hiring, crew=crews.get(hiring.crew.name, hiring.crew))
     return Pricer.among(bench.pricers, bench.facts, bench.pricers[0].market, hiring)
+
+
+def by_other_hands(bench: Bench, plans: Iterable[Ranked]) -> tuple[Ranked, ...]:
+    """The same ways and purchases by every other crew that could be hired, each once; a plan with a bid keeps its hands.
+
+    None of them is proven to be the best of its kind, so their bound is nothing.
+    """
+    crews = [crew for crew in bench.facts.crews if crew.role is Role.ELECTRICIAN]
+    known, found = {ranked.plan.key for ranked in plans}, list[Ranked]()
+    for ranked in plans:
+        for crew in crews if ranked.plan.hiring.bid is None else ():
+            plan = replace(ranked.plan, hiring=Hiring(crew))
+            if plan.key in known:
+                continue
+            known.add(plan.key)
+            pricer = Pricer.among(bench.pricers, bench.facts, bench.pricers[0].market, plan.hiring)
+            done = walk(bench.facts, pricer, plan, ranked.chosen)
+            found.append(Ranked(plan, ranked.chosen, done.lines, done.needed_by, 0, done.steps))
+    return tuple(found)

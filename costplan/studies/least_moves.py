@@ -12,7 +12,7 @@ from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.studies.explained import Instead
 from costplan.studies.least_change import MOVES, SHOWN, Tie, least_changes
-from costplan.studies.moves import MOST_MOVES_A_YEAR, moved, moves_turning, used_places
+from costplan.studies.moves import MOST_MOVES_A_YEAR, among_places, moves_turning, turns
 from costplan.years.calendar import scenarios_of
 
 WHERE = "scenarios of the shop file"
@@ -143,8 +143,8 @@ def _without_moves(shop: Shop, names: Iterable[str]) -> Shop:
 def _rearranged(facts: Facts, names: list[str], in_all: int) -> Shop:
     """The spelled-out shop in which these machines are moved so often over the years, in turn, in every scenario."""
     stays = _without_moves(facts.spelled_out.shop, names)
-    turns = moved("moves", names, used_places(facts), in_all=in_all).rearranged
+    moves = turns(names, among_places(facts, names), in_all)
     scenarios = stays.scenarios or [Scenario(name="as planned", weight=Decimal(1))]
     return stays.model_copy(
-        update={"scenarios": [scenario.model_copy(update={"rearranged": turns}) for scenario in scenarios]}
+        update={"scenarios": [scenario.model_copy(update={"rearranged": moves}) for scenario in scenarios]}
     )

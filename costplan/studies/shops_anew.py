@@ -1,10 +1,11 @@
 """Figures that change what is built: years of stay, distance of a machine, moves a year. Each value is a shop made anew.
 
-Whole values only, and who wins at each of them: it may change more than once. Where there is no time for all of them, one
-looks at both ends and between two values with different winners, and says that.
+Whole values only, and who wins at each of them: it may change more than once. One looks at both ends and between two values
+with different winners first, then at all others for as long as there is time, and says where there was not enough.
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from itertools import pairwise
@@ -16,18 +17,19 @@ from costplan.model.routes import NoRouteError
 from costplan.model.shop import Route
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
-from costplan.studies.figures import figures, weight_of
-from costplan.studies.moves import may_move, moved, used_places
+from costplan.studies.figures import Figure, weight_figure
+from costplan.studies.moves import among_places, at_moves, may_move
 from costplan.studies.turning import BEST, Desk, Side, same_make
 
 MOST_YEARS, MOST_FEET, MOST_MOVES = 2, 2, 12
 """Up to how many times the years and the distance of now one looks, and up to how many moves a year. A choice, no source."""
 LEAST_YEARS, LEAST_FEET = 12, 60
 """Up to which years and feet at least."""
-MOST_SHARE = 3
-"""All values are looked at where that takes no more than such a part of the time that is left."""
-HALF = Decimal("0.5")
-NO_MOVES, MOVES = "no moves", "moves"
+FOR_ENDS = 0.6
+"""The share of the time for ends and for where the winner changes, before all else is looked at. A choice, no source."""
+STAY, MOVE = "as many moves", "one more"
+"""What scenarios are called between two numbers of moves."""
+MORE_MOVES = "one more move a year"
 
 
 @dataclass(frozen=True)
@@ -111,79 +113,86 @@ def distance_of(facts: Facts, best: Ranked, others: Sequence[Ranked]) -> WholeFi
 
 
 def moves_of(facts: Facts) -> WholeFigure | None:
-    """Machine moves a year, evenly over all years but the last, in place of what the scenarios say; None without any."""
-    names, among = may_move(facts), used_places(facts)
+    """Machine moves a year, evenly over all years but the last, in place of those the scenarios say; None without any."""
+    names = may_move(facts)
     if facts.shop.years < 2 or not names:
         return None
+    among = among_places(facts, names)
 
     def at(moves: int) -> Facts:
-        scenarios = [moved(MOVES, names, among, a_year=moves)]
-        return Facts(facts.written.model_copy(update={"scenarios": scenarios}), facts.catalog)
+        return at_moves(facts, names, among, moves)
 
     return WholeFigure("moves a year", "machine moves a year", None, 0, min(MOST_MOVES, len(names)), at)
 
 
 def between_moves(figure: WholeFigure, moves: int) -> Facts:
     """A shop with so many moves a year or one more, either as likely: what it costs grows evenly between the two."""
-    less, more = figure.at(moves), figure.at(moves + 1)
     scenarios = [
-        facts.written.scenarios[0].model_copy(update={"name": name, "weight": HALF})
-        for facts, name in ((less, NO_MOVES), (more, MOVES))
+        scenario.model_copy(update={"name": f"{scenario.name}, {name}", "weight": scenario.weight / 2})
+        for facts, name in ((figure.at(moves), STAY), (figure.at(moves + 1), MOVE))
+        for scenario in facts.written.scenarios
     ]
-    return Facts(less.written.model_copy(update={"scenarios": scenarios}), less.catalog)
+    facts = figure.at(moves)
+    return Facts(facts.written.model_copy(update={"scenarios": scenarios}), facts.catalog)
 
 
-def stretches(
-    figure: WholeFigure,
-    question: str,
-    wins: Wins,
-    same: Callable[[Found, Found], bool],
-    clock: Clock,
-    now: Found,
-) -> Stretches:
-    """Who wins at every whole value, or where there is no time for that between any two with different winners.
+def share_of_moves(facts: Facts) -> Figure:
+    """How likely the one more move a year is, in a shop of `between_moves`."""
+    names = frozenset(
+        scenario.name for scenario in facts.shop.scenarios if scenario.name.endswith(f", {MOVE}")
+    )
+    return weight_figure(facts, MORE_MOVES, names)
 
-    now: who wins as the figure is now, which is known.
-    """
-    known: dict[int, Found] = {} if figure.now is None else {figure.now: now}
-    start = clock.left
-    looked = True
-    try:
-        ends = [value for value in dict.fromkeys((figure.low, figure.high)) if value not in known]
-        for value in ends:
-            known[value] = wins(value)
-        each = 0 if start is None or clock.left is None else (start - clock.left) / max(len(ends), 1)
-        every = clock.left is None or each * (figure.high - figure.low) <= clock.left / MOST_SHARE
-        while (between := _next(known, same, every=every)) is not None:
-            known[between] = wins(between)
-        looked = every
-    except _TimeUpError:
-        looked = False
-    found = list[Stretch]()
-    for value, winner in sorted(known.items()):
-        if found and same(winner, (found[-1].wins, found[-1].ranked)):
-            found[-1] = replace(found[-1], high=Decimal(value))
-        else:
-            found.append(Stretch(Decimal(value), Decimal(value), *winner))
-    return Stretches(figure, question, tuple(found), looked)
+
+@dataclass
+class _Asked:
+    """A question along a figure: who wins at every value that was looked at; `now` is known from the start."""
+
+    figure: WholeFigure
+    question: str
+    sides: tuple[Side, ...]
+    wins: Wins
+    same: Callable[[Found, Found], bool]
+    known: dict[int, Found]
+
+    def look(self, value: int) -> None:
+        """Solve it at a value, once. Raises _TimeUpError."""
+        if value not in self.known:
+            self.known[value] = self.wins(value)
+
+    def narrow(self) -> None:
+        """Look at both ends, then between any two values with different winners. Raises _TimeUpError."""
+        self.look(self.figure.low)
+        self.look(self.figure.high)
+        while (between := self.next(every=False)) is not None:
+            self.look(between)
+
+    def next(self, *, every: bool) -> int | None:
+        """The value to look at next, in the widest gap: of all, or of those between different winners only."""
+        gaps = [
+            (high - low, low)
+            for low, high in pairwise(sorted(self.known))
+            if high - low > 1 and (every or not self.same(self.known[low], self.known[high]))
+        ]
+        if not gaps:
+            return None
+        wide, low = max(gaps)
+        return low + wide // 2
+
+    def told(self) -> Stretches:
+        """Values with the same winner together."""
+        found = list[Stretch]()
+        for value, winner in sorted(self.known.items()):
+            if found and self.same(winner, (found[-1].wins, found[-1].ranked)):
+                found[-1] = replace(found[-1], high=Decimal(value))
+            else:
+                found.append(Stretch(Decimal(value), Decimal(value), *winner))
+        ends = self.known.keys() >= {self.figure.low, self.figure.high}
+        return Stretches(self.figure, self.question, tuple(found), ends and self.next(every=True) is None)
 
 
 class _TimeUpError(Exception):
     """There was no time for a value."""
-
-
-def _next(known: Mapping[int, Found], same: Callable[[Found, Found], bool], *, every: bool) -> int | None:
-    """The value to look at next: in the widest gap, those between different winners only where not `every` one is wanted."""
-    values = sorted(known)
-    gaps = [
-        (high - low, low)
-        for low, high in pairwise(values)
-        if high - low > 1 and (every or not same(known[low], known[high]))
-    ]
-    if not gaps:
-        return None
-    wide, low = max(gaps)
-    return low + wide // 2
 
 
 @dataclass
@@ -282,34 +291,74 @@ def looked_at(
     tick: Tick = bool,
     hold: Hold = lambda bench: bench,
 ) -> Iterator[Stretches]:
-    """All such figures for pairs of sides, and for what is best, each with its share of the time."""
-    asked = whole_figures(facts, best, others)
-    for place, figure in enumerate(asked):
-        own = Clock(None if clock.left is None else clock.left / (len(asked) - place))
-        shops = Shops(figure, facts.shop.money.surplus, own, tick, hold)
-        for question, one, other in pairs:
-            cheap = min(one, other, key=lambda side: side.ranked.present_value_cents)
-            now = (cheap.name, cheap.ranked)
-            found = stretches(figure, question, shops.of_two(one, other), _same_side, own, now)
-            yield _divided(figure, found, (one, other), own, tick, hold)
-        found = stretches(figure, BEST, shops.best, _same_plan, own, (BEST, best))
-        yield _divided(figure, found, (), own, tick, hold)
+    """All such figures for pairs of sides, and for what is best.
+
+    Each has its share of the time for its ends and where the winner changes; then all of them fill the gaps between.
+    """
+    rule, asked = facts.shop.money.surplus, list[tuple[Shops, list[_Asked]]]()
+    figures = whole_figures(facts, best, others)
+    for place, figure in enumerate(figures):
+        own = None if clock.left is None else clock.left * FOR_ENDS / (len(figures) - place)
+        shops = Shops(figure, rule, Clock(own), tick, hold)
+        questions = _questions(shops, best, pairs)
+        asked.append((shops, questions))
+        with suppress(_TimeUpError):
+            for each in questions:
+                each.narrow()
+        # One shop takes much room, and none is asked for again.
+        shops.benches.clear()
+    divided = [
+        [_divided(shops.figure, each, Clock(clock.share(3)), tick, hold) for each in questions]
+        for shops, questions in asked
+    ]
+    for shops, questions in sorted(asked, key=lambda entry: entry[0].figure.high):
+        shops.clock = Clock(clock.left)
+        with suppress(_TimeUpError):
+            for each in questions:
+                while (value := each.next(every=True)) is not None:
+                    for other in questions:
+                        other.look(value)
+                    shops.benches.clear()
+    for (_, questions), cuts in zip(asked, divided, strict=True):
+        for each, cut in zip(questions, cuts, strict=True):
+            yield _cut(each.told(), cut)
+
+
+def _questions(shops: Shops, best: Ranked, pairs: Sequence[tuple[str, Side, Side]]) -> list[_Asked]:
+    """What is asked along a figure: which of two sides wins, and what is best."""
+
+    def known(winner: Found) -> dict[int, Found]:
+        return {} if shops.figure.now is None else {shops.figure.now: winner}
+
+    found = list[_Asked]()
+    for question, one, other in pairs:
+        cheap = min(one, other, key=lambda side: side.ranked.present_value_cents)
+        now = known((cheap.name, cheap.ranked))
+        found.append(_Asked(shops.figure, question, (one, other), shops.of_two(one, other), _same_side, now))
+    return [*found, _Asked(shops.figure, BEST, (), shops.best, _same_plan, known((BEST, best)))]
 
 
 def _divided(
-    figure: WholeFigure, found: Stretches, sides: tuple[Side, ...], clock: Clock, tick: Tick, hold: Hold
-) -> Stretches:
-    """Moves a year between two whole numbers, of which one is as likely as it must be for the winner to change."""
-    if figure.now is not None:
-        return found
-    ends = list(found.stretches)
-    for place in range(len(ends) - 1):
-        low, high = ends[place], ends[place + 1]
+    figure: WholeFigure, asked: _Asked, clock: Clock, tick: Tick, hold: Hold
+) -> dict[Decimal, Decimal]:
+    """Moves a year between two whole numbers at which the winner changes, by the lower one."""
+    cuts = dict[Decimal, Decimal]()
+    for low, high in pairwise(asked.told().stretches if figure.now is None else ()):
         if high.low - low.high != 1 or clock.up or low.ranked is None or high.ranked is None:
             continue
-        at = _share(figure, int(low.high), sides, found.question, clock, tick, hold)
+        at = _share(figure, int(low.high), asked.sides, asked.question, clock, tick, hold)
         if at is not None:
-            ends[place], ends[place + 1] = replace(low, high=at), replace(high, low=at)
+            cuts[low.high] = at
+    return cuts
+
+
+def _cut(found: Stretches, cuts: Mapping[Decimal, Decimal]) -> Stretches:
+    """Stretches that meet between two whole numbers, where one of these is as likely as it must be for the winner to change."""
+    ends = list(found.stretches)
+    for place, (low, high) in enumerate(pairwise(found.stretches)):
+        if high.low - low.high == 1 and low.high in cuts:
+            ends[place] = replace(ends[place], high=cuts[low.high])
+            ends[place + 1] = replace(ends[place + 1], low=cuts[low.high])
     return replace(found, stretches=tuple(ends))
 
 
@@ -332,7 +381,7 @@ def _share(
 
     try:
         best = now(None)
-        weight = next(each for each in figures(facts, best, ()) if each.name == weight_of(NO_MOVES))
+        weight = share_of_moves(bench.facts)
         desk = Desk(bench, clock, tick, best=best)
         if sides:
             one, other = (replace(side, ranked=now(side)) for side in sides)
@@ -341,5 +390,5 @@ def _share(
             turning = desk.turn(weight, BEST, Side(BEST, best))
     except NoPlanError:
         return None
-    points = [moves + 1 - point.at / 100 for point in turning.points]
+    points = [moves + point.at / 100 for point in turning.points]
     return points[0] if len(points) == 1 else None

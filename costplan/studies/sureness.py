@@ -114,7 +114,8 @@ class Sureness:
     `unranked` are those with a plan that may not be ranked, each as if it were allowed, in no contest but its own;
     `layout_apart_cents` is one standard deviation of the difference of each layout from the first with a plan; `cells`
     have the ranges of every total of the matrix and of the strategies. `finding_out` is what each figure alone is worth
-    knowing before a ranked plan is chosen, `all_known_cents` all of them together.
+    knowing before a plan is chosen, a ranked one, a pure way or one of those by other hands; `all_known_cents` is what all
+    of them are together.
     """
 
     settings: Settings
@@ -155,10 +156,11 @@ def how_sure(
     unranked: Mapping[str, Drawable] | None = None,
     layouts: Mapping[str, Drawable] | None = None,
     cells: Mapping[CellName, Drawable] | None = None,
+    besides: Sequence[Drawable] = (),
 ) -> Sureness:
     """Draw all of them at once; each field is in the order of its likely totals, layouts begin with the one compared with.
 
-    Raises ValueError without a plan.
+    besides: plans that who knows a figure could choose too, which are told nowhere. Raises ValueError without a plan.
     """
     if not plans:
         raise ValueError("nothing to draw")
@@ -171,12 +173,13 @@ def how_sure(
         list(barred.values()),
         list(laid_out.values()),
         list(totals.values()),
+        list({id(entry.plan): entry for entry in (*plans, *pure, *besides)}.values()),
     ]
     # The best plan is also a cell, perhaps a pure way and a strategy: it is drawn once.
     once = list({id(entry.plan): entry for entries in fields for entry in entries}.values())
     place = {id(entry.plan): number for number, entry in enumerate(once)}
     drawn = sampled(once, settings)
-    ranked, ways, rows, refused, rooms, parts = (
+    ranked, ways, rows, refused, rooms, parts, choices = (
         drawn.of([place[id(entry.plan)] for entry in entries]) for entries in fields
     )
     beside = _Rivals((entry.plan.lines, drawn.totals[place[id(entry.plan)]]) for entry in rivals)
@@ -194,8 +197,8 @@ def how_sure(
         dict(zip(barred, beside.told(list(barred.values()), _alone(refused), refused), strict=True)),
         {name: drawn.apart_cents for name, drawn in zip(laid_out, _compared(rooms), strict=True)},
         dict(zip(totals, ranges, strict=True)),
-        finding_out(ranked.totals, ranked.ranks),
-        _cents(worth_of_all(ranked.totals)),
+        finding_out(choices.totals, choices.ranks, ranked=len(plans)),
+        _cents(worth_of_all(choices.totals)),
     )
 
 

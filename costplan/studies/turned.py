@@ -10,22 +10,14 @@ from costplan.ledger.holding import UnknownWordsError, means
 from costplan.model.choices import PURE_WAYS, Method
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked
+from costplan.studies.at_hand import at_hand_points, by_worth, solved_nearer
 from costplan.studies.beside import beside
 from costplan.studies.figures import figures, names_of_tasks
 from costplan.studies.finding_out import FindingOut
 from costplan.studies.rows import Cell
 from costplan.studies.shops_anew import Hold, Stretch, Stretches, looked_at, moves_of, whole_figures
 from costplan.studies.strategies import Words
-from costplan.studies.turning import (
-    Desk,
-    Point,
-    Side,
-    Turning,
-    at_hand_points,
-    best_points,
-    by_worth,
-    turning_points,
-)
+from costplan.studies.turning import Desk, Point, Side, Turning, best_points, turning_points
 from costplan.studies.winners_map import MOVES_A_YEAR, UnknownFigureError, WinnersMap, names_of, winners_map
 
 FOR_MAP, FOR_FIGURES = 0.6, 0.8
@@ -98,10 +90,19 @@ def side_of_words(name: str, ranked: Ranked | None, words: Words) -> Side | None
     )
 
 
-def at_hand(main: Bench, best: Ranked, others: Sequence[Ranked], worth: Sequence[FindingOut]) -> Turned:
-    """What turns the answer among the plans at hand."""
-    desk = Desk(main, Clock(), known=list(others), best=best)
-    return Turned(at_hand_points(desk, figures(main.facts, best, others), best, worth))
+def at_hand(
+    main: Bench,
+    best: Ranked,
+    others: Sequence[Ranked],
+    worth: Sequence[FindingOut],
+    by_others: Sequence[Ranked],
+    clock: Clock,
+    most: int,
+) -> Turned:
+    """What turns the answer among the plans at hand and the same by other hands: so many figures, solved anew a little."""
+    desk = Desk(main, Clock(clock.left), known=[*others, *by_others], best=best)
+    told = at_hand_points(desk, figures(main.facts, best, others), best, worth, most)
+    return Turned(solved_nearer(desk, told, best))
 
 
 def refuse_unknown(facts: Facts, ask: Ask, strategies: Iterable[str]) -> None:
@@ -134,15 +135,17 @@ def turned(
     tick: Tick = bool,
     worth: Sequence[FindingOut] = (),
     hold: Hold = lambda bench: bench,
+    by_others: Sequence[Ranked] = (),
 ) -> Turned:
     """Everything that was asked for, solved anew: the map first, then the best plan along figures, what matters most first.
 
     sides: the two pure ways, where both have a proven plan, and every strategy that has one; worth: what the draws say of
-    figures; hold: keeps what is held so in shops made anew. Two sides, and shops made anew, are looked at in a second
-    process where there is one.
+    figures; hold: keeps what is held so in shops made anew; by_others: plans at hand by other hands. Two sides, and shops
+    made anew, are looked at in a second process where there is one.
     """
     facts, notes = main.facts, list[str]()
     asked, grid = by_worth(figures(facts, best, others), worth), None
+    known_plans = [*others, *by_others]
     lacking = [name for name in ask.between or () if name not in sides]
     notes += [f"{name} is not compared: it has no complete, proven plan" for name in lacking]
     pairs = _pairs(sides, None if lacking else ask.between)
@@ -159,12 +162,12 @@ def turned(
             (found.figure.name, found.question, found.stretches, found.looked)
             for found in looked_at(facts, best, others, pairs, Clock(clock.share(2)), tick, hold)
         ]
-        desk = Desk(main, Clock(clock.left), tick, list(others), best)
+        desk = Desk(main, Clock(clock.left), tick, list(known_plans), best)
         return [_plain(turn) for turn in turning_points(desk, asked, pairs)], made
 
     with beside(besides, pays=True) as second:
         own = clock if second.under_way else clock.part(FOR_FIGURES)
-        points = best_points(Desk(main, own, tick, list(others), best), asked, best)
+        points = best_points(Desk(main, own, tick, list(known_plans), best), asked, best)
         of_pairs, made = second.result()
     known = {figure.name: figure for figure in asked}
     of_sides = [

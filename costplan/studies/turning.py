@@ -21,7 +21,6 @@ from costplan.program.ranking import TOO_LITTLE_TIME, Bench, NoPlanError, Ranked
 from costplan.program.repriced import only_parts_differ, recosted
 from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import Figure
-from costplan.studies.finding_out import FindingOut
 from costplan.studies.held_lines import HeldLines
 from costplan.studies.held_plans import held_pricer, held_walk
 
@@ -29,9 +28,7 @@ OTHERS, ANY = "another plan", "any plan"
 BEST = "best plan"
 """The question which plan is best of all."""
 
-MOST_AT_HAND, MOST_TRIED = 2, 4
-"""How many figures are told where nothing is solved anew, and how many are tried for that."""
-MOST_KNOWN = 10
+MOST_KNOWN = 20
 """How many of the plans found last are tried before an end of a range is solved."""
 MOST_ROUNDS = 16
 """How many values are solved towards one end before the search for where it turns ends."""
@@ -69,7 +66,7 @@ class Point:
 class Turning:
     """A figure, the question it is asked for, who wins now, and where that changes below and above; none where it never does.
 
-    `looked` is False where there was no time to look at all of the range.
+    `looked` is False where not all of the range was solved.
     """
 
     figure: Figure
@@ -77,6 +74,18 @@ class Turning:
     now: str
     points: tuple[Point, ...]
     looked: bool = True
+
+    @property
+    def nearest(self) -> Point:
+        """Of its points the one nearest to now, as a share of what is looked at on that side."""
+        return min(
+            self.points,
+            key=lambda point: abs(point.at - self.figure.likely) / abs(self.end(point) - self.figure.likely),
+        )
+
+    def end(self, point: Point) -> Decimal:
+        """The end of the range towards which a point lies."""
+        return self.figure.high if point.at > self.figure.likely else self.figure.low
 
 
 @dataclass
@@ -93,6 +102,8 @@ class Desk:
     known: list[Ranked] = field(default_factory=list)
     best: Ranked | None = None
     """The best plan of all as figures are now."""
+    solves: int | None = None
+    """How often it may still be solved anew, None for as often as there is time."""
     benches: dict[tuple[str, Decimal], Bench] = field(default_factory=dict)
     lines: dict[Hashable, tuple[Line, ...]] = field(default_factory=dict)
     """The lines of plans as figures are now, by the plan's key, as all that follows."""
@@ -195,8 +206,10 @@ class Desk:
         key = (side.name, figure.name, value)
         if at_most < self.least.get(key, at_most):
             return None
-        if self.clock.up:
+        if self.clock.up or self.solves == 0:
             raise NoPlanError([TOO_LITTLE_TIME])
+        if self.solves is not None:
+            self.solves -= 1
         self.tick(f"proving it at another {figure.name}")
         solver = self._solver(side)
         if solver is None:
@@ -206,7 +219,7 @@ class Desk:
         self.least[key] = at_most + 1 if found is None else found.present_value_cents
         if found is not None:
             self.of_side[side.name].append(found)
-            if side.unlike is not None and all(found.plan != known.plan for known in self.known):
+            if side.name in (OTHERS, ANY) and all(found.plan != known.plan for known in self.known):
                 self.known.append(found)
         return found
 
@@ -215,8 +228,9 @@ class Desk:
         if side.name not in self.solvers:
             solver = Anew(self.bench, side.allowed, side.unlike)
             try:
-                # Searches at other values begin from this one.
-                solver.best(self.bench, Clock(self.clock.share(2)))
+                # Many searches at other values are quicker if they begin from this one; a few are not.
+                if self.solves is None:
+                    solver.best(self.bench, Clock(self.clock.share(2)))
             except NoPlanError as error:
                 if error.reasons != [NO_PLAN]:
                     raise
@@ -272,7 +286,7 @@ class Desk:
                 if self.clock.up:
                     raise NoPlanError([TOO_LITTLE_TIME])
                 found = (
-                    self._best_towards(figure, end, one.ranked)
+                    self.best_towards(figure, end, one.ranked)
                     if other is None
                     else self._between(figure, end, one, other)
                 )
@@ -293,7 +307,7 @@ class Desk:
         ends = [(figure.likely + end) / 2, end] if figure.curved else [end]
         return [(value / figure.step).to_integral_value() * figure.step for value in ends]
 
-    def _best_towards(self, figure: Figure, end: Decimal, best: Ranked) -> Point | None:
+    def best_towards(self, figure: Figure, end: Decimal, best: Ranked) -> Point | None:
         """The value nearest to now at which a plan of another make is best.
 
         The least of all others bends down only, so where it lies above one held plan at both ends it does so between; else
@@ -420,50 +434,13 @@ class Desk:
 
 def same_make(one: Ranked, other: Ranked) -> bool:
     """Whether a person would call them one plan: the same kinds of ways and gear by the same hands, other parts or lengths."""
+    return one.plan.hiring.name == other.plan.hiring.name and same_ways(one, other)
+
+
+def same_ways(one: Ranked, other: Ranked) -> bool:
+    """Whether a person would say that they power all machines alike, with the same gear, by whatever hands."""
     mine, its = one.plan, other.plan
-    return (
-        (mine.hiring.name, mine.gear_names) == (its.hiring.name, its.gear_names)
-        and mine.repeats(its)
-        and its.repeats(mine)
-    )
-
-
-def turning_at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
-    """Where the first of the plans that are `known` gets cheaper than the best: nothing is solved, so another may sooner."""
-    ends = [end for end in dict.fromkeys((figure.low, figure.high)) if end != figure.likely]
-    found = [near for end in ends if (near := desk.among_known(figure, end, best)) is not None]
-    return Turning(figure, BEST, BEST, tuple(found), looked=False)
-
-
-def at_hand_points(
-    desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut]
-) -> tuple[Turning, ...]:
-    """The figures that turn the best plan among those at hand, at most two, those first that are worth knowing most."""
-    # What can be asked for comes before the hours of one task.
-    found, order = list[Turning](), sorted(by_worth(asked, worth), key=lambda each: each.three is not None)
-    for figure in order[:MOST_TRIED]:
-        turning = turning_at_hand(desk, figure, best)
-        if turning.points:
-            found.append(turning)
-        if len(found) == MOST_AT_HAND:
-            break
-    return tuple(found)
-
-
-def by_worth(asked: Sequence[Figure], worth: Sequence[FindingOut]) -> list[Figure]:
-    """Figures in the order in which they matter: what knowing each is worth, then how far it moves the first two plans.
-
-    Of figures that are drawn together the first stands for all.
-    """
-    matters, seen = dict[str, tuple[int, int]](), set[frozenset[str]]()
-    for figure in asked:
-        drawn = [one for one in worth if figure.drawn not in seen and one.figure in figure.drawn]
-        seen.add(figure.drawn)
-        matters[figure.name] = (
-            max((one.worth_cents for one in drawn), default=0),
-            max((abs(one.swing_cents) for one in drawn), default=0),
-        )
-    return sorted(asked, key=lambda figure: matters[figure.name], reverse=True)
+    return mine.gear_names == its.gear_names and mine.repeats(its) and its.repeats(mine)
 
 
 def best_points(desk: Desk, asked: Sequence[Figure], best: Ranked) -> tuple[Turning, ...]:

@@ -96,9 +96,9 @@ def price_along(what: str) -> str:
     return f"price of {what}"
 
 
-def rate_of(crew: str) -> str:
-    """The name of the figure that is a crew's hourly rate."""
-    return f"rate of {crew}"
+def rate_of(crew: Crew) -> str:
+    """The name of the figure that is a crew's hourly rate; one reckoned from another crew's is known with that."""
+    return f"rate of {crew.rate_from or crew.name}"
 
 
 def pace_of(crew: str) -> str:
@@ -106,9 +106,12 @@ def pace_of(crew: str) -> str:
     return f"pace of {crew}"
 
 
-def hours_of(crew: str) -> str:
-    """The name of how slow a crew is, at everything."""
-    return f"hours of {crew}"
+def hours_of(crew: Crew) -> str:
+    """The name of how slow somebody is at everything: the owner, or the hired, since the job slows whoever is hired.
+
+    How fast one crew is beside another is its pace, which is a figure of its own.
+    """
+    return "hours of hired electricians" if crew.role is Role.ELECTRICIAN else f"hours of {crew.name}"
 
 
 def failing_of(kind: Kind, condition: Condition) -> str:
@@ -211,11 +214,12 @@ class Uncertain:
     def _of_labor(self, line: Line) -> Iterator[Mover]:
         crew = self._crews.get(line.crew)
         if crew is not None and isinstance(crew.rate_cents, Ranged) and crew.rate_cents:
-            yield Mover(_own(rate_of(crew.name), crew.rate_cents))
+            rate = _own(f"rate of {crew.name}", crew.rate_cents)
+            yield Mover(replace(rate, along=rate_of(crew), share=1.0))
         if line.hours_range is not None and (mean := expected_hours(line.hours_range)):
             if line.hours_range[0] < line.hours_range[2]:
-                # A crew that is slow is slow at everything.
-                slow = hours_of(line.crew)
+                # Who is slow is slow at everything.
+                slow = hours_of(crew) if crew is not None else f"hours of {line.crew}"
                 low, likely, high = (round(float(hours / mean), 9) for hours in line.hours_range)
                 yield Mover(Figure(slow, low, likely, high, 1.0, slow, 1.0))
             if crew is not None and crew.pace_spread and crew.role is Role.ELECTRICIAN:

@@ -12,7 +12,7 @@ from costplan.program.ranking import Bench, NoPlanError, Ranked
 from costplan.program.repriced import recosted
 from costplan.studies.figures import Figure, figures, possible_names, weight_of
 from costplan.studies.held_plans import held_walk
-from costplan.studies.shops_anew import NO_MOVES, Hold, between_moves, moves_of
+from costplan.studies.shops_anew import MORE_MOVES, Hold, between_moves, moves_of, share_of_moves
 from costplan.studies.turning import same_make
 
 SHARES = tuple(Decimal(share) for share in ("0.5", "0.75", "1", "1.25", "1.5"))
@@ -66,7 +66,7 @@ def winners_map(
     """The map of two figures by their names.
 
     plans: the plans at hand, the best first; values: where to look, else around what the figures are now. With moves a year
-    the scenarios of the file give way to none and one a year, evenly, as `moves_of` must allow. Raises UnknownFigureError,
+    those in the scenarios give way to none and one a year, evenly, as `moves_of` must allow. Raises UnknownFigureError,
     NoPlanError.
     """
     if MOVES_A_YEAR in names:
@@ -144,9 +144,9 @@ def names_of(facts: Facts, *, moves: bool) -> list[str]:
 
 
 def _named(facts: Facts, best: Ranked, plans: Sequence[Ranked], name: str) -> Figure:
-    # Moves a year are the weight of the scenario without any, told the other way round.
-    word = weight_of(NO_MOVES) if name == MOVES_A_YEAR else name
-    found = next((figure for figure in figures(facts, best, plans) if figure.name == word), None)
+    if name == MOVES_A_YEAR:
+        return share_of_moves(facts)
+    found = next((figure for figure in figures(facts, best, plans) if figure.name == name), None)
     if found is None:
         raise UnknownFigureError(f"no plan at hand depends on {name}")
     return found
@@ -154,7 +154,7 @@ def _named(facts: Facts, best: Ranked, plans: Sequence[Ranked], name: str) -> Fi
 
 def is_moves(figure: Figure) -> bool:
     """Whether it stands for moves a year."""
-    return figure.name == weight_of(NO_MOVES)
+    return figure.name == MORE_MOVES
 
 
 def _looked_at(figure: Figure) -> tuple[Decimal, ...]:
@@ -166,4 +166,4 @@ def _looked_at(figure: Figure) -> tuple[Decimal, ...]:
 
 def _written(figure: Figure, value: Decimal) -> Decimal:
     """The value as the figure counts it."""
-    return (1 - value) * 100 if is_moves(figure) else value
+    return value * 100 if is_moves(figure) else value

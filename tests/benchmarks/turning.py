@@ -20,8 +20,9 @@ from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.program.relaxation import relax
 from costplan.program.solver import NoAnswerError, solve
+from costplan.studies.at_hand import at_hand_points
 from costplan.studies.figures import Figure, figures
-from costplan.studies.turning import BEST, Desk, Side, at_hand_points
+from costplan.studies.turning import BEST, Desk, Side
 
 Row = tuple[str, float, float]
 SHARES = (Decimal("0.6"), Decimal("1.5"), Decimal("0.9"), Decimal("1.1"))

@@ -131,7 +131,7 @@ def test_where_there_is_no_time_what_is_known_is_told_and_no_more() -> None:
     shown = replace(known, turned=Turned(stretches=tuple(found)))
     text = " ".join(turning_text(shown, 80).split())
     assert "pure ways: 6 cords; not all of 1 to 12 looked at for lack of time" in text
-    assert "moves a year, evenly, in place of what the scenarios say pure ways: not looked at" in text
+    assert "moves a year, evenly, in place of the moves in the scenarios pure ways: not looked at" in text
 
 
 def test_what_is_held_is_held_in_shops_made_anew() -> None:

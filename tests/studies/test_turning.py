@@ -12,6 +12,7 @@ from costplan.circuits.facts import Facts
 from costplan.files.asked import WrongUseError
 from costplan.files.shipped import shipped
 from costplan.ledger.lines import present_value
+from costplan.model.choices import Distribution
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
 from costplan.program.anew import Anew
@@ -27,14 +28,17 @@ from costplan.reports.turning_text import (
     turning_in_short,
     turning_text,
 )
+from costplan.studies import at_hand
+from costplan.studies.at_hand import by_worth
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import COPPER, PERCENT, Figure, figures
 from costplan.studies.finding_out import FindingOut
 from costplan.studies.held_plans import held_walk
+from costplan.studies.sureness import Settings
 from costplan.studies.turned import Ask, Turned, ask_of
-from costplan.studies.turning import BEST, Desk, Side, Turning, by_worth, same_make
-from costplan.studies.uncertain import Uncertain
+from costplan.studies.turning import BEST, Desk, Side, Turning, same_make
+from costplan.studies.uncertain import Uncertain, rate_of
 
 ONE, TEN = Decimal(1), Decimal(10)
 
@@ -227,7 +231,7 @@ def test_with_a_least_charge_solving_again_finds_what_solving_anew_does() -> Non
             assert desk.cents(best, figure, value) == present_value(held_walk(there, best))
 
 
-def grinder(cord_parts: str = "640.00", rate: str = "90.00") -> Facts:
+def grinder(cord_parts: str = "640.00", rate: Any = "90.00", crews: tuple[dict[str, Any], ...] = ()) -> Facts:
     """One grinder over 6 years at 4 %, quoted both ways; it moves at the end of year 3."""
     step = {"money": "130.00", "hours": "4 h"}
     again = {"money": "100.00", "hours": "3 h"}
@@ -240,6 +244,7 @@ def grinder(cord_parts: str = "640.00", rate: str = "90.00") -> Facts:
         "crews": [
             {"name": "owner", "role": "owner", "rate": "20.00"},
             {"name": "electrician", "role": "electrician", "rate": rate, "call_out": "80.00"},
+            *crews,
         ],
         "machines": [{"name": "grinder"}],
         "quoted_ways": [
@@ -360,7 +365,7 @@ def test_figures_of_copper_and_of_hours_have_the_names_that_are_drawn() -> None:
     known = {each.name: each for each in figures(tiny(), ranked[0], ranked[1:])}
     assert known[COPPER].drawn <= {mover.figure.along for group in groups for mover in group}
     hours = next(each for each in known.values() if each.three is not None)
-    assert hours.drawn == {"hours of owner", "hours of electrician"}
+    assert hours.drawn == {"hours of owner", "hours of hired electricians"}
 
 
 def test_what_is_solved_anew_is_asked_by_two_names() -> None:
@@ -409,9 +414,60 @@ def test_without_time_points_are_those_of_the_plans_at_hand() -> None:
         told = [(round(point.at, 2), point.exact) for point in turning.points]
         assert (told, turning.looked) == ([(Decimal("69.45"), False)], False)
     told = turning_text(replace(result, turned=Turned((turning,))), 80)
-    assert "of the plans at hand: below about 69 an hour fixed drops win; another may win sooner" in " ".join(
+    assert "below 69 an hour, perhaps sooner, fixed drops win; not all of its range was solved" in " ".join(
         told.split()
     )
+
+
+ANOTHER = {"name": "another", "role": "electrician", "rate": "95.00", "call_out": "80.00"}
+
+
+def test_plans_at_hand_have_the_same_by_other_hands_as_rivals() -> None:
+    """Another crew of the same call-out and pace asks 95.00 an hour: whoever asks more than that is not hired."""
+    result = compare(grinder(crews=(ANOTHER,)), plans=2)
+    rate = turning_of(result, "hourly rate of electrician", BEST)
+    (above,) = (point for point in rate.points if point.at > 90)
+    assert (above.ranked.plan.hiring.name, round(above.at, 1)) == ("another", 95)
+    assert "above 95.1 an hour plan 1 by another is cheaper" in " ".join(turning_text(result, 80).split())
+
+
+def test_a_turn_that_few_solves_do_not_prove_may_come_sooner(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(at_hand, "MORE_SOLVES", 0)
+    result = compare(grinder(crews=(ANOTHER,)), plans=2)
+    rate = turning_of(result, "hourly rate of electrician", BEST)
+    assert [point.exact for point in rate.points] == [False] * len(rate.points)
+    assert "above 95.1 an hour, perhaps sooner, plan 1 by another" in " ".join(
+        turning_text(result, 80).split()
+    )
+
+
+def test_who_knows_a_rate_may_hire_somebody_else() -> None:
+    """By hand from the triangle of 60, 90, 120 against 95 at 1.5 hours today: beyond 95 one saves 1.5 (R - 95).
+
+    E max(R - 95, 0) = 25^3 / (6 x 30 x 30) = 2.8935, so knowing it is worth 4.34; with one crew alone less than 0.10.
+    """
+
+    def known(*crews: dict[str, Any]) -> FindingOut:
+        facts = grinder("1.00", [60, 90, 120], crews)
+        money = facts.written.money.model_copy(update={"distribution": Distribution.TRIANGULAR})
+        shop = facts.written.model_copy(update={"money": money})
+        found = compare(
+            Facts(shop, facts.catalog), plans=1, settings=Settings(1, 40_000)
+        ).sureness.finding_out
+        return next(one for one in found if one.figure == "rate of electrician")
+
+    assert known(ANOTHER).worth_cents == pytest.approx(434, rel=0.04)
+    assert known(ANOTHER).swing_cents == 0
+    assert known().worth_cents < 10
+
+
+def test_a_rate_reckoned_from_another_crews_is_known_with_that() -> None:
+    pair = ANOTHER | {"name": "pair", "rate": [90, 95, 100], "rate_from": "electrician"}
+    facts = grinder(rate=[60, 90, 120], crews=(pair,))
+    crews = {crew.name: crew for crew in facts.crews}
+    assert rate_of(crews["pair"]) == rate_of(crews["electrician"]) == "rate of electrician"
+    drawn = [one.figure for one in compare(facts, plans=2).sureness.finding_out]
+    assert "rate of pair" not in drawn
 
 
 def test_what_moves_with_what_it_is_now_is_told_in_percent() -> None:

@@ -207,10 +207,16 @@ def test_moves_are_tried_among_places_that_the_file_uses() -> None:
     assert found.at is None or 0 < found.at <= 2
 
 
-@pytest.mark.parametrize("more", [{"years": 1}, {"scenarios": []}])
-def test_no_turning_by_moves_where_nothing_can_move(more: dict[str, Any]) -> None:
-    shop = make_shop([SAW], **{"scenarios": [], **more})
+def test_no_turning_by_moves_in_a_plan_of_one_year() -> None:
+    shop = make_shop([SAW], years=1, scenarios=[])
     assert compare(Facts(shop, make_catalog()), plans=1).moves is None
+
+
+def test_a_machine_alone_at_its_place_is_moved_to_new_spots() -> None:
+    shop = make_shop([SAW], scenarios=[])
+    found = compare(Facts(shop, make_catalog()), plans=1).moves
+    assert found is not None
+    assert found.words == "cords win at any number of moves from none to 1 a year"
 
 
 def test_machines_that_never_move_have_no_moves_to_turn_by() -> None:

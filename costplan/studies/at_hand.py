@@ -1,0 +1,87 @@
+"""What turns the answer as the first screen tells it: at most two figures, each to its nearest turn, with few solves."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from costplan.program.ranking import NoPlanError, Ranked
+from costplan.studies.beside import beside
+from costplan.studies.figures import Figure
+from costplan.studies.finding_out import FindingOut
+from costplan.studies.turning import BEST, Desk, Point, Turning
+
+MOST_TOLD, MOST_TRIED = 2, 4
+"""How many figures are told, and how many are tried for that."""
+FEW_SOLVES, MORE_SOLVES = 1, 6
+"""How often one is solved anew where the ways are many, and where they are not. A choice, no source."""
+
+
+def turning_at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
+    """Where the first of the plans that are `known` gets cheaper than the best: nothing is solved, so another may sooner."""
+    ends = [end for end in dict.fromkeys((figure.low, figure.high)) if end != figure.likely]
+    found = [near for end in ends if (near := desk.among_known(figure, end, best)) is not None]
+    return Turning(figure, BEST, BEST, tuple(found), looked=False)
+
+
+def at_hand_points(
+    desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut], most: int = MOST_TOLD
+) -> tuple[Turning, ...]:
+    """The figures that turn the best plan among those at hand, at most so many, those first that are worth knowing most."""
+    # What can be asked for comes before the hours of one task.
+    found, order = list[Turning](), sorted(by_worth(asked, worth), key=lambda each: each.three is not None)
+    for figure in order[:MOST_TRIED]:
+        turning = turning_at_hand(desk, figure, best)
+        if turning.points:
+            found.append(turning)
+        if len(found) == most:
+            break
+    return tuple(found)
+
+
+def solved_nearer(desk: Desk, told: Sequence[Turning], best: Ranked) -> tuple[Turning, ...]:
+    """The same with the nearest turn of each solved anew; it stays inexact where few solves do not prove it.
+
+    The last of several is solved in a second process where there is one.
+    """
+    if not told:
+        return ()
+    large = desk.bench.survey.large
+
+    def points(turning: Turning) -> tuple[Point, ...]:
+        desk.solves = FEW_SOLVES if large else MORE_SOLVES
+        return _solved_nearer(desk, turning, best)
+
+    *first, last = told
+    with beside(lambda: points(last), pays=large and bool(first)) as second:
+        found = [points(turning) for turning in first]
+        found.append(second.result())
+    nearer = (replace(turning, points=mine) for turning, mine in zip(told, found, strict=True))
+    return tuple(turning for turning in nearer if turning.points)
+
+
+def _solved_nearer(desk: Desk, turning: Turning, best: Ranked) -> tuple[Point, ...]:
+    nearest = turning.nearest
+    figure, end = turning.figure, turning.end(nearest)
+    try:
+        found = desk.best_towards(figure, end, best)
+    except NoPlanError:
+        # Plans that were found on the way are known now.
+        found = desk.among_known(figure, end, best) or nearest
+    desk.done_with(figure)
+    others = [point for point in turning.points if point is not nearest]
+    return (found, *others) if found is not None else tuple(others)
+
+
+def by_worth(asked: Sequence[Figure], worth: Sequence[FindingOut]) -> list[Figure]:
+    """Figures in the order in which they matter: what knowing each is worth, then how far it moves the first two plans.
+
+    Of figures that are drawn together the first stands for all.
+    """
+    matters, seen = dict[str, tuple[int, int]](), set[frozenset[str]]()
+    for figure in asked:
+        drawn = [one for one in worth if figure.drawn not in seen and one.figure in figure.drawn]
+        seen.add(figure.drawn)
+        matters[figure.name] = (
+            max((one.worth_cents for one in drawn), default=0),
+            max((abs(one.swing_cents) for one in drawn), default=0),
+        )
+    return sorted(asked, key=lambda figure: matters[figure.name], reverse=True)
