@@ -30,9 +30,14 @@ from costplan.circuits.run_parts import with_parts_there
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.still_serves import (
     breaker_still_serves,
+    cord_ending_as,
+    cord_kept,
+    cord_still_serves,
     end_still_serves,
     ends_still_serve,
     in_reach,
+    on_ends_of,
+    on_wires_of,
     run_still_serves,
     same_needs,
 )
@@ -72,14 +77,13 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     wanted = _by_the_outlet_that_stays(builder, as_is, builder.build(standing))
     outlet = _alter_outlet(builder, as_is, wanted)
     if outlet.circuit.size.configuration != wanted.size.configuration and as_is.machine_plug is not None:
-        # A receptacle stays that is not the one habit asks for, and so does the plug that fits it.
-        wanted = replace(wanted, machine_plug=as_is.machine_plug)
-    cord = _alter_cord(builder, as_is, replace(wanted, outlet_place=outlet.circuit.outlet_place))
-    plug = (
-        ()
-        if as_is.machine_plug == wanted.machine_plug
-        else _machine_plug(builder, wanted, as_is.machine_plug, as_is)
-    )
+        # A receptacle stays that is not the one habit asks for, and so do the plugs and the connector that go with it.
+        wanted = replace(wanted, machine_plug=as_is.machine_plug, cord_size=cord_ending_as(as_is, wanted))
+    stays = outlet.circuit
+    there = replace(wanted, outlet_place=stays.outlet_place, size=stays.size, route_ft=stays.route_ft)
+    cord = _alter_cord(builder, as_is, there)
+    other_plug = as_is.machine_plug != wanted.machine_plug
+    plug = _machine_plug(builder, wanted, as_is.machine_plug, as_is) if other_plug else ()
     device = _alter_device(as_is, wanted)
     switch = _switch_kept(as_is, wanted)
     switched = () if switch is not None else _switch_of(wanted)
@@ -88,7 +92,7 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     change = Change(
         standing.why,
         outlet.always + cord.always + handling.slowed(wanted.machine_slowed),
-        outlet.begun + cord.begun + device.begun + tuple(plug) + switched,
+        outlet.begun + cord.begun + device.begun + plug + switched,
         outlet.ended
         + cord.ended
         + device.ended
@@ -229,10 +233,12 @@ def _alter_outlet(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
         return _Part(wanted, begun=((Slot.OUTLET, wanted.outlet),), ended=((Slot.OUTLET, None),))
     if run_still_serves(builder, as_is, wanted):
         if ends_still_serve(as_is, wanted):
-            return _Part(replace(as_is, fuses=wanted.fuses), _other_fuses(as_is, wanted))
+            size = on_ends_of(on_wires_of(wanted.size, as_is.size), as_is.size)
+            return _Part(replace(as_is, fuses=wanted.fuses, size=size), _other_fuses(as_is, wanted))
         return _change_ends_of_run(builder, as_is, wanted)
     if builder.way.relocated and same_needs(as_is, wanted):
-        moved = replace(wanted, receptacle=as_is.receptacle, breaker=as_is.breaker)
+        size = on_ends_of(wanted.size, as_is.size)
+        moved = replace(wanted, size=size, receptacle=as_is.receptacle, breaker=as_is.breaker)
         return _Part(moved, _moved_along(builder, wanted) + _other_fuses(as_is, wanted))
     return _Part(
         wanted,
@@ -262,22 +268,25 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
     """
     begun: list[tuple[Slot, StockNeed]] = []
     freed: list[Return] = []
-    if not end_still_serves(as_is, wanted):
+    size, end = on_wires_of(wanted.size, as_is.size), wanted.receptacle
+    if end_still_serves(as_is, wanted):
+        size, end = replace(size, configuration=as_is.size.configuration), as_is.receptacle
+    else:
         made = builder.changed_receptacle(
             wanted.size, wanted.supplied.load, wanted.receptacle, wanted.fuses, as_is.outlet_slowed
         )
         begun.append((Slot.RECEPTACLE, builder.wearing(made, as_is.outlet_slowed)))
         freed.append(Return(Item(as_is.receptacle.spec)))
     if breaker_still_serves(as_is, wanted):
-        breaker = as_is.breaker
+        size, breaker = replace(size, breaker_a=as_is.size.breaker_a), as_is.breaker
     else:
         breaker = wanted.breaker
         begun.append((Slot.BREAKER, builder.changed_breaker(wanted.panel, wanted.size, breaker)))
         freed.append(Return(as_is.breaker.item))
-    size = replace(wanted.size, awg=as_is.size.awg, conductors=as_is.size.conductors)
     circuit = replace(
         wanted,
         size=size,
+        receptacle=end,
         breaker=breaker,
         outlet_place=as_is.outlet_place,
         outlet_slowed=as_is.outlet_slowed,
@@ -308,12 +317,12 @@ def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
         if old.item != new.item:
             begun.append((slot, new))
             ended.append((slot, Return(old.item)))
-    kept = _cable_still_serves(builder, as_is, wanted)
+    kept = cord_still_serves(builder, as_is, wanted)
     if not kept:
         kits = _other_kit(builder, as_is.cable, wanted)
         begun += ((Slot.CABLE, _cable(builder, wanted)), *kits[0])
         ended += ((Slot.CABLE, Return(as_is.cable)), *kits[1])
-    circuit = replace(wanted, cable=as_is.cable, cord_size=as_is.cord_size) if kept else wanted
+    circuit = replace(wanted, cable=as_is.cable, cord_size=cord_kept(as_is, wanted)) if kept else wanted
     return _Part(circuit, begun=tuple(begun), ended=tuple(ended))
 
 
@@ -324,22 +333,6 @@ def _other_kit(builder: Builder, had: Item, wanted: Circuit) -> tuple[Begun, End
     if kit is None or had_kit is None or _hangs_from(had_kit[0], kit[0]):
         return (), ()
     return _kit(builder, wanted), ((Slot.KIT, _kit_given_up(builder, had)),)
-
-
-def _cable_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
-    assert as_is.cable is not None
-    assert wanted.cable is not None
-    asked = wanted.cable
-    if builder.way.method is not Method.CORD:
-        asked = replace(asked, length_ft=min(asked.length_ft, as_is.cable.length_ft))
-    elif wanted.cord_size is not None:
-        asked = replace(asked, length_ft=asked.length_ft - int(builder.way.slack_ft))
-    have, need = as_is.cable.spec, asked.spec
-    low = dict(have.at_least)
-    return as_is.cable.length_ft >= asked.length_ft and (
-        set(need.equal) <= set(have.equal)
-        and all(low.get(name, value) >= value for name, value in need.at_least)
-    )
 
 
 def _new_cord(builder: Builder, wanted: Circuit) -> Begun:

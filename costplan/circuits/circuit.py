@@ -160,6 +160,13 @@ class Builder:
         asked = standing, begins, outlet_at
         return self._built.of(asked, lambda: self._build(standing, first=begins, outlet_at=outlet_at))
 
+    def cord_of(self, circuit: Circuit, cord_ft: int) -> Item | None:
+        """The cord that a circuit asks for as long as one that is there, on its run as that lies. Raises CannotSizeError."""
+        standing, known = circuit.standing, self.known
+        panel, fed = known.feds.of((self._run, standing.load), lambda: self._fed(standing.load))
+        run = known.runs.of((self._run, standing, ""), lambda: self._run_to(standing, "", panel, fed))
+        return self._cable(self._corded(replace(run, laid_ft=circuit.route_ft), cord_ft), cord_ft)
+
     def recipe(self, name: str) -> Recipe:
         """The recipe in force for this machine."""
         return self.facts.recipe(name, self.machine)
@@ -267,6 +274,7 @@ class Builder:
             laid_ft,
             length_ft if recipe.quote is None else None,
             way.ground_fault_receptacle,
+            way.least_awg,
         )
         size = asked.sized(rules)
         size = with_devices_had(facts, way.method, size, demanded(facts, size, way.method, rules))
@@ -277,8 +285,9 @@ class Builder:
         facts, way, load, size, cord_size = self.facts, self.way, run.fed.load, run.size, None
         if cord_ft is not None:
             at_machine = self._family_at_machine(load)
+            over_ft, least = cord_ft + run.laid_ft, way.least_awg
             cord_size = size_of_cord(
-                facts, load, at_machine, run.rules, cord_ft + run.laid_ft, size.breaker_a, cord_ft
+                facts, load, at_machine, run.rules, over_ft, size.breaker_a, cord_ft, least
             )
         # Its plug is at the panel, out of sight of the motor or its drive (NFPA 70 430.102(A), (B)).
         out_of_sight = way.wired_in and asks_for_a_switch(self.machine, way.supply, load)

@@ -19,9 +19,6 @@ from costplan.standards import conductors, overcurrent
 LEAST_START = Decimal("1.5")
 """The share of its current with which the breaker of a motor lets it start as a rule; common practice, no source."""
 
-_JUST_BELOW = Decimal("0.999999")
-"""Of a voltage drop, so much that the wire that has it no longer will do."""
-
 sized = cache(size_circuit)
 """Sizing is pure and asked the same question for every way, so its answers are remembered."""
 
@@ -36,7 +33,7 @@ def rules_of(rules: Rules, machine: Machine) -> Rules:
 class RunAsked:
     """A fixed run as it is asked for: `bought_ft` of it are bought, None where a quote has it.
 
-    `at_receptacle` as for `size_circuit`.
+    `at_receptacle` and `least_awg` as for `size_circuit`.
     """
 
     facts: Facts
@@ -47,6 +44,7 @@ class RunAsked:
     route_ft: Decimal
     bought_ft: int | None
     at_receptacle: bool
+    least_awg: str = ""
 
     def sized(self, rules: Rules) -> CircuitSize:
         """Its circuit. Raises CannotSizeError.
@@ -62,18 +60,7 @@ class RunAsked:
 
     def size(self, rules: Rules) -> CircuitSize:
         """Its circuit by these rules, with the breaker of habit. Raises CannotSizeError."""
-        size = self._by(rules)
-        if isinstance(self.machine, HeavierRun):
-            least = conductors.awg_rank(self.machine.least_awg)
-            while conductors.awg_rank(size.awg) < least:
-                # The next heavier wire is the one that drops less.
-                heavier = self._by(replace(rules, drop_limit=size.voltage_drop * _JUST_BELOW))
-                if conductors.awg_rank(heavier.awg) <= conductors.awg_rank(size.awg):
-                    break
-                size = heavier
-        return size
-
-    def _by(self, rules: Rules) -> CircuitSize:
+        wished = self.machine.least_awg if isinstance(self.machine, HeavierRun) else self.least_awg
         by_rules = partial(
             sized,
             self.load,
@@ -82,6 +69,7 @@ class RunAsked:
             self.route_ft,
             rules,
             at_receptacle=self.at_receptacle,
+            least_awg=wished,
             pigtails=self.bought_ft is not None and self.facts.has_recipe(PIGTAILS, self.machine),
         )
         return _as_heavy_as_sold(by_rules, self._sold)
@@ -150,9 +138,13 @@ def size_of_cord(
     drop_ft: Decimal,
     least_a: int,
     cord_ft: int,
+    least_awg: str = "",
 ) -> CircuitSize:
-    """The circuit of a flexible cord of `cord_ft`, the drop counted over `drop_ft`. Raises CannotSizeError."""
-    by_rules = partial(sized, load, Wiring.CORD, family, drop_ft, rules, least_a)
+    """The circuit of a flexible cord of `cord_ft`, the drop counted over `drop_ft`; `least_awg` as for `size_circuit`.
+
+    Raises CannotSizeError.
+    """
+    by_rules = partial(sized, load, Wiring.CORD, family, drop_ft, rules, least_a, least_awg=least_awg)
     return _as_heavy_as_sold(by_rules, lambda size: _cord_sold(facts, size, cord_ft))
 
 

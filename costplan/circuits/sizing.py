@@ -70,6 +70,7 @@ def size_circuit(
     *,
     at_receptacle: bool = False,
     heaviest: str | None = None,
+    least_awg: str = "",
     pigtails: bool = False,
 ) -> CircuitSize:
     """Breaker, receptacle, conductors and voltage drop of a circuit of its own for one machine.
@@ -79,7 +80,8 @@ def size_circuit(
     unless the maker's stated size or the motor's limit (430.52) is lower. `at_receptacle` has ground-fault
     protection, where it is needed, in the receptacle of a 120 V circuit instead of the breaker. The wire that the
     current asks for is always allowed; for the voltage drop it grows up to `heaviest`, and past what the terminals at
-    its ends take only where `pigtails` can be spliced to it.
+    its ends take only where `pigtails` can be spliced to it. It is of `least_awg` or heavier where that may be laid, empty
+    for no such wish.
     Raises CannotSizeError when no standard size or device fits, saying which and what would.
     """
     if length_ft < 0:
@@ -102,7 +104,7 @@ def size_circuit(
     awg_at_most = receptacles.largest_terminal_awg(device_a)
     run = _Run(load, wiring, current_a, length_ft, rules.drop_limit)
     spliced = pigtails and wiring is not Wiring.CORD
-    awg, drop, drop_reason = _thickened(run, wire.awg, awg_at_most, device_a, heaviest, spliced)
+    awg, drop, drop_reason = _thickened(run, wire.awg, awg_at_most, device_a, heaviest, least_awg, spliced)
     ends = (awg_at_most, overcurrent.largest_lug_awg(protected.breaker_a)) if spliced else ()
     splices = sum(conductors.awg_rank(awg) > conductors.awg_rank(end) for end in ends)
     most_a = _most_a(protected, wire, device, rules)
@@ -313,7 +315,7 @@ class _Run:
 
 
 def _thickened(
-    run: _Run, awg: str, awg_at_most: str, device_a: int, heaviest: str | None, spliced: bool
+    run: _Run, awg: str, awg_at_most: str, device_a: int, heaviest: str | None, least_awg: str, spliced: bool
 ) -> tuple[str, Decimal, Reason]:
     """The gauge that keeps the voltage drop within the limit, or the nearest to it that may be laid; its drop, and why.
 
@@ -328,10 +330,12 @@ def _thickened(
         )
     sizes = [known for known in wire_sizes(run.wiring) if conductors.awg_rank(known) >= least]
     within = run.in_advice(awg)
-    end = most if within is None or not spliced else max(most, conductors.awg_rank(within))
+    wished = max(least, conductors.awg_rank(least_awg)) if least_awg else least
+    end = max(most, wished, conductors.awg_rank(within or awg)) if spliced else most
     sold = end if heaviest is None else max(least, conductors.awg_rank(heaviest))
     taken = [known for known in sizes if conductors.awg_rank(known) <= min(end, sold)]
-    size = next((known for known in taken if run.drop(known) <= run.limit), taken[-1])
+    heavy = [known for known in taken if conductors.awg_rank(known) >= wished] or taken
+    size = next((known for known in heavy if run.drop(known) <= run.limit), taken[-1])
     share = run.drop(size)
     detail = (
         f"{_percent(share)} over {_feet(run.length_ft)} ft of {size} AWG at {text(run.current_a)} A, "
@@ -349,6 +353,8 @@ def _thickened(
             detail += f": {within} AWG would drop {_percent(run.drop(within))}, but {why}"
     if size != awg:
         detail += f"; {awg} AWG would carry the current and drop {_percent(run.drop(awg))}"
+    if within is not None and conductors.awg_rank(size) > conductors.awg_rank(within):
+        detail += f"; {size} AWG is laid for a later load"
     note = "215.2 note" if run.load.wires_by is WiresBy.FEEDER else "210.19 note"
     source = f"{tables.cite(conductors.RESISTANCE)}; NFPA 70 {note} (advice, not a rule)"
     return size, share, Reason(RuleOf.VOLTAGE_DROP, source, detail)

@@ -1,4 +1,4 @@
-"""Whether what is there still serves what is asked: the end, the breaker, the wire and its ground, the whole run."""
+"""Whether what is there still serves what is asked: the end, the breaker, the wire, the run; and its sizes where it does."""
 
 from dataclasses import replace
 from decimal import Decimal
@@ -7,6 +7,7 @@ from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.grounds import ground_suits, same_ground
 from costplan.circuits.needs import Spec
 from costplan.circuits.outlet_key import DISCONNECT
+from costplan.circuits.size_types import CannotSizeError, CircuitSize
 from costplan.circuits.things import PartKind
 from costplan.circuits.wire import largest_on_welders_wire_a
 from costplan.model.choices import Method
@@ -69,7 +70,8 @@ def _other_one_serves(have: Configuration, want: Configuration, as_is: Circuit, 
         else (have.family, have.system) == (want.family, want.system)
         and wanted.size.minimum_ampacity_a <= have.rating_a <= want.rating_a
     )
-    return takes and receptacles.carries(have.rating_a, as_is.size.breaker_a, wanted.size.current_a)
+    behind = as_is if breaker_still_serves(as_is, wanted) else wanted
+    return takes and receptacles.carries(have.rating_a, behind.size.breaker_a, wanted.size.current_a)
 
 
 def breaker_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
@@ -99,6 +101,46 @@ def _wire_suits(as_is: Circuit, wanted: Circuit) -> bool:
     if wanted.hard_wired_motor or protected_to_a(awg, column_c) >= breaker_a:
         return True
     return largest_on_welders_wire_a(wanted.supplied.load, awg, column_c) >= breaker_a
+
+
+def on_wires_of(asked: CircuitSize, had: CircuitSize) -> CircuitSize:
+    """What is asked for, on wires that stay: current and ends are those asked for, wires those that were laid or bought."""
+    return replace(asked, awg=had.awg, conductors=had.conductors, wires=had.wires)
+
+
+def cord_ending_as(as_is: Circuit, wanted: Circuit) -> CircuitSize | None:
+    """The size of the cord that is asked for, with the connector that takes the machine's plug as it is."""
+    had, asked = as_is.cord_size, wanted.cord_size
+    return asked if had is None or asked is None else replace(asked, configuration=had.configuration)
+
+
+def cord_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether the cord that is there is long enough without its slack, and of the wires asked for at its own length."""
+    had, asked = as_is.cable, wanted.cable
+    assert had is not None
+    assert asked is not None
+    if builder.way.method is Method.CORD and had.length_ft < asked.length_ft - int(builder.way.slack_ft):
+        return False
+    try:
+        need = builder.cord_of(wanted, had.length_ft)
+    except CannotSizeError:
+        return False
+    low = dict(had.spec.at_least)
+    return need is not None and (
+        set(need.spec.equal) <= set(had.spec.equal)
+        and all(low.get(name, value) >= value for name, value in need.spec.at_least)
+    )
+
+
+def cord_kept(as_is: Circuit, wanted: Circuit) -> CircuitSize | None:
+    """The size of a cord that stays, for what hangs on it now: its ends are those that are asked for."""
+    had, asked = as_is.cord_size, wanted.cord_size
+    return had if had is None or asked is None else on_wires_of(asked, had)
+
+
+def on_ends_of(asked: CircuitSize, had: CircuitSize) -> CircuitSize:
+    """What is asked for, behind a breaker and with an end that stay."""
+    return replace(asked, breaker_a=had.breaker_a, poles=had.poles, configuration=had.configuration)
 
 
 def in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:

@@ -35,7 +35,8 @@ class Way:
     `wired_in` says that a cord from beside the panel has no connector but is wired into the machine; `grip` says which
     of the grips that fit its jacket holds a cord that goes into the machine, 0 for the smallest. `beside` is how
     the run to an outlet beside the panel is made, where not by armored cable. `volts` says which of several volts that
-    plate and panel have it is fed at, 0 where there is no such choice.
+    plate and panel have it is fed at, 0 where there is no such choice. `least_awg` is the wire that its run and its cord
+    have from the first, since a later load asks for it, empty for no heavier than each load asks for.
     """
 
     method: Method
@@ -59,6 +60,7 @@ class Way:
     grip: int = 0
     beside: Method | None = None
     volts: int = 0
+    least_awg: str = ""
 
     @property
     def into_machine(self) -> bool:
@@ -154,6 +156,7 @@ class Way:
             "with the larger grip that fits": self.grip,
             "outlet beside the panel in conduit": self.beside is Method.CONDUIT,
             "outlet beside the panel by cable": self.beside is Method.WALL,
+            f"wire of {self.least_awg} AWG from the first": self.least_awg,
         }
         return ", ".join([*words, *(word for word, holds in said.items() if holds)])
 

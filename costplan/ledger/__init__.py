@@ -2,8 +2,8 @@
 
 Its modules:
 
-- `options`, `on_offer`, `serving`, `usable_parts`: ways walked through all scenarios; what nobody sells closes
-  them, or leaves only what is there; in which order
+- `options`, `wires_chosen`, `on_offer`, `serving`, `usable_parts`: ways walked through all scenarios; the wires that a way
+  may be made of, of which the plan chooses; what nobody sells closes them, or leaves only what is there; in which order
   things set free serve; which parts a shop can use at all.
 - `crews`, `lines`, `unit_cost`, `pricing`: who works; the lines that every total is the sum of; what one unit of
   an offer brings along; bundles turned into rounded lines.

@@ -8,7 +8,6 @@ from typing import Any
 
 from costplan.circuits.buildings import between_buildings
 from costplan.circuits.circuit import Builder
-from costplan.circuits.circuit import Standing as PlaceStanding
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.grips import grips_for, takes_grip, without_jacket
@@ -21,8 +20,9 @@ from costplan.circuits.supply import other_drives, supplies_known
 from costplan.circuits.volts import volts_to_choose
 from costplan.circuits.walls import cable_kept_out
 from costplan.circuits.ways import Way, all_ways, load_of, may_be_wired_in, refusal, sources
+from costplan.ledger.wires_chosen import by_gauge, longer_at_first, plain_cord, standings_of, wired_for_later
 from costplan.model.catalog import INTO_MACHINE
-from costplan.model.choices import RUNS, Method, Service, Supply
+from costplan.model.choices import RUNS, Method, Supply
 from costplan.model.circuits_there import Present
 from costplan.model.events import Scenario
 from costplan.model.layouts import MovedToday, TakenAway
@@ -32,7 +32,6 @@ from costplan.model.quotes import QuotedWay
 from costplan.model.ratings import GROUND_FAULT
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
-from costplan.standards import cords
 from costplan.standards.citations import cited
 from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import stream
@@ -255,7 +254,7 @@ def _plain_ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> lis
     """Every way that is priced from the catalog, without what may be chosen within it."""
     load = load_of(machine)
     changes = any(len(life.standings) > 1 for life in fate.values())
-    loads = list(dict.fromkeys([load, *(standing.load for standing in _standings(fate))]))
+    loads = list(dict.fromkeys([load, *(standing.load for standing in standings_of(fate))]))
     starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
     moved = _moves(machine, fate)
     can_relocate = [method for method in RUNS if moved and facts.has_recipe(f"move {method}", machine)]
@@ -263,19 +262,14 @@ def _plain_ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> lis
     return [each for way in ways for each in _by_volts(facts, machine, load, way)]
 
 
-def _standings(fate: Mapping[str, Life]) -> list[PlaceStanding]:
-    """The standings of a machine in all scenarios, each once."""
-    return list(dict.fromkeys(standing for life in fate.values() for standing in life.standings))
-
-
 def _moves(machine: Machine, fate: Mapping[str, Life]) -> bool:
-    return len({standing.place for standing in _standings(fate)}) > 1 or isinstance(machine, MovedToday)
+    return len({standing.place for standing in standings_of(fate)}) > 1 or isinstance(machine, MovedToday)
 
 
 def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]:
     """Every way that is priced from the catalog."""
     load = load_of(machine)
-    loads = list(dict.fromkeys([load, *(standing.load for standing in _standings(fate))]))
+    loads = list(dict.fromkeys([load, *(standing.load for standing in standings_of(fate))]))
     moves = _moves(machine, fate)
     ways = _plain_ways(facts, machine, fate)
     now = machine.now
@@ -285,13 +279,14 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
         # What is wired in for one machine is no cord for others, so it has just the wires that are asked for.
         plain = [way for way in ways if way.method is Method.CORD and not way.spare_conductor]
         ways += [replace(way, wired_in=True) for way in plain]
-    ways = list(dict.fromkeys(_by_gauge(facts, machine, way, fate) for way in ways))
+    ways = list(dict.fromkeys(by_gauge(facts, machine, way, fate) for way in ways))
+    ways = [each for way in ways for each in wired_for_later(facts, machine, way, fate)]
     ways = [each for way in ways for each in _gripped(facts, machine, way, fate)]
     if now is not None and _may_exchange_something(facts, machine):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
     if moves and facts.cord_lengths_there:
-        exchanging = [replace(way, exchanges=True) for way in ways if _plain_cord(facts, way)]
-        ways += [longer for way in ways for longer in _longer_at_first(facts, machine, way, fate)]
+        exchanging = [replace(way, exchanges=True) for way in ways if plain_cord(facts, way)]
+        ways += [longer for way in ways for longer in longer_at_first(facts, machine, way, fate)]
         ways += exchanging
     ways += [
         replace(way, sized_by=drive)
@@ -317,25 +312,12 @@ def _by_volts(facts: Facts, machine: Machine, load: Load, way: Way) -> list[Way]
     return [replace(way, volts=each) for each in volts] or [way]
 
 
-def _by_gauge(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Way:
-    """The way, by hard service cord where all its cords are thicker than junior hard ones are made (NFPA 70 Table 400.4)."""
-    if way.service is not Service.JUNIOR_HARD:
-        return way
-    builder = Builder(facts, machine, way)
-    try:
-        sizes = [builder.build(standing).cord_size for standing in _standings(fate)]
-    except (CannotSizeError, NoRouteError):
-        return way
-    thick = all(size is not None and not cords.made_in_service(str(way.service), size.awg) for size in sizes)
-    return replace(way, service=Service.HARD) if thick else way
-
-
 def _gripped(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> list[Way]:
     """The way, by each grip that may hold its cord where that goes into the machine."""
     if not way.into_machine or not takes_grip(facts, machine):
         return [way]
     builder, most = Builder(facts, machine, way), 1
-    for standing in _standings(fate):
+    for standing in standings_of(fate):
         try:
             cord = builder.build(standing).cable
         except (CannotSizeError, NoRouteError):
@@ -355,39 +337,10 @@ def _protected(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life
             ONE_LINE_V in (way.volts, standing.load.volts)
             and breaker.build(standing).size.ground_fault
             and receptacle.build(standing).size.ground_fault_receptacle
-            for standing in _standings(fate)
+            for standing in standings_of(fate)
         )
     except (CannotSizeError, NoRouteError):
         return False
-
-
-def _plain_cord(facts: Facts, way: Way) -> bool:
-    """Whether it is a cord as short and plain as can be: cords that are there serve it whatever they have besides."""
-    return (
-        way.method is Method.CORD
-        and not way.spare_conductor
-        and way.slack_ft == min(facts.shop.cords.slack_ft)
-    )
-
-
-def _longer_at_first(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Iterator[Way]:
-    """The way with a cord that is there and longer than its first place asks for, where a later place asks for more."""
-    kept = machine.now is not None and keeps(way, machine.now) and not way.pooled
-    if kept or not _plain_cord(facts, way):
-        return
-    builder = Builder(facts, machine, way)
-    asked: list[list[int]] = []
-    for life in fate.values():
-        try:
-            lengths = [builder.cord_ft(way.panel, standing) for standing in life.standings]
-        except NoRouteError:
-            continue
-        asked.append([feet for feet in lengths if feet is not None])
-    first = min((feet[0] for feet in asked if feet), default=0)
-    later = {feet for lengths in asked for feet in lengths[1:] if feet > first}
-    for length in facts.cord_lengths_there:
-        if any(feet <= length for feet in later):
-            yield replace(way, first_cord_ft=length)
 
 
 def _other_drives(facts: Facts, machine: Machine, load: Load) -> list[str]:

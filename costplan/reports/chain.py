@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder
+from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
 from costplan.files.yaml_reader import Places
 from costplan.ledger.holding import written
@@ -18,7 +18,7 @@ from costplan.reports.line_ranges import LineRange, by_the_foot, line_ranges
 from costplan.reports.sizes import cord_rules, rule_words
 from costplan.studies.explained import RankedShop
 from costplan.studies.line_sheets import numbered
-from costplan.years.calendar import first_standings, scenarios_of
+from costplan.years.calendar import first_standings, lives, scenarios_of
 from costplan.years.discounting import single_worth
 
 
@@ -191,12 +191,25 @@ def _needs(case: RankedShop, line: Line) -> Iterator[Link]:
 
 
 def _rules(case: RankedShop, line: Line) -> Iterator[Link]:
-    """The rules by which the circuits of its machines are sized, where they stand first."""
-    facts, first, said = case.facts, first_standings(case.facts.shop), dict[str, None]()
+    """The rules by which the circuits of its machines are sized, where they stand then and with the plates they have then."""
+    facts, said = case.facts, dict[str, None]()
+    standings = _standings(facts, line)
     for name, way, _ in case.best.plan.made_here():
-        if name in line.machines and name in first:
-            circuit = Builder(facts, facts.machines[name], way).build(first[name])
+        for standing in standings.get(name, ()) if name in line.machines else ():
+            circuit = Builder(facts, facts.machines[name], way).build(standing)
             for reason in (*circuit.size.reasons, *cord_rules(circuit)):
                 said[f"{written(facts, name)}, {rule_words(facts, reason)}"] = None
     for words in said:
         yield Link("rule", words)
+
+
+def _standings(facts: Facts, line: Line) -> Mapping[str, Sequence[Standing]]:
+    """By machine, where it stands first; for a later line, where it comes in the line's year, else where it is by then."""
+    scenario = next((each for each in scenarios_of(facts.shop) if each.name == line.scenario), None)
+    if scenario is None:
+        return {name: (standing,) for name, standing in first_standings(facts.shop).items()}
+    found = {}
+    for name, life in lives(facts.shop, scenario).items():
+        until = [standing for standing in life.standings if standing.year <= line.year]
+        found[name] = [standing for standing in until if standing.year == line.year] or until[-1:]
+    return found

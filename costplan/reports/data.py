@@ -215,6 +215,7 @@ def _way(way: Way, count: int) -> dict[str, Any]:
         "slack_ft": way.slack_ft,
         "spare_conductor": way.spare_conductor,
         "service": str(way.service) if way.service else None,
+        "least_awg": way.least_awg or None,
         "supply": str(way.supply),
         "count": count,
     }

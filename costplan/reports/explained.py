@@ -233,7 +233,7 @@ NO_CHOICE = (
 
 
 def _options(case: RankedShop, name: str, options: Sequence[Variant], width: int) -> Iterator[str]:
-    """What a spare length, a spare wire or another jacket costs today and over the years, everything else chosen anew."""
+    """What a spare length, spare wire, other jacket or heavier wire costs today and over the years, all else chosen anew."""
     rows = []
     for entry in options:
         if entry.ranked is None:

@@ -299,7 +299,8 @@ def _terminals(at: InPlan) -> bool | str:
         return False
     family = str(at.way.family) if at.way.family else None
     try:
-        marked = sized(replace(at.load, terminals_c=75), wiring, family, at.circuit.route_ft, _rules(at))
+        load, least_awg = replace(at.load, terminals_c=75), at.way.least_awg
+        marked = sized(load, wiring, family, at.circuit.route_ft, _rules(at), least_awg=least_awg)
     except CannotSizeError:
         return False
     if conductors.awg_rank(marked.awg) >= conductors.awg_rank(at.size.awg):

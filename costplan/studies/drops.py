@@ -12,8 +12,10 @@ from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rul
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import Way
 from costplan.ledger.holding import written
+from costplan.ledger.on_offer import open_by_purchase
 from costplan.ledger.options import Option, stream_of
 from costplan.ledger.standalone import standalone_cents
+from costplan.ledger.wires_chosen import wired_for_later
 from costplan.model.money import format_cents
 from costplan.model.plate_figures import PlateRating
 from costplan.model.shop import Machine
@@ -45,13 +47,12 @@ def drop_note(bench: Bench, machine: Machine, way: Way, circuit: Circuit) -> str
             f"{_rules(facts, machine, circuit).drop_limit * 100:.1f} % that is advised, no rule: motors start slower and run "
             f"hotter{_cure(size)}{_other_volts(facts, machine, circuit, way)}"
         )
-    if size.awg == size.awg_by_current:
+    if size.awg == size.awg_by_current or size.drop_by_current <= _rules(facts, machine, circuit).drop_limit:
         return ""
     return (
         f"{size.awg} AWG keeps the drop at {size.voltage_drop * 100:.1f} %; the {size.awg_by_current} AWG that the "
-        f"current asks for would drop {size.drop_by_current * 100:.1f} %, is allowed and costs "
-        f"{_less(bench, machine, way)}: for it write drop_limit: {_whole(size.drop_by_current)} % on the machine"
-        f"{_other_volts(facts, machine, circuit, way)}"
+        f"current asks for would drop {size.drop_by_current * 100:.1f} %, is allowed and "
+        f"{_saves(bench, machine, way, size)}{_other_volts(facts, machine, circuit, way)}"
     )
 
 
@@ -67,22 +68,30 @@ def _cure(size: CircuitSize) -> str:
     return f"; {size.awg_in_advice} AWG would keep it: costplan size says why it is not priced"
 
 
-def _less(bench: Bench, machine: Machine, way: Way) -> str:
-    """How much less the machine alone costs with the wire that the current asks for, over all years."""
+def _saves(bench: Bench, machine: Machine, way: Way, size: CircuitSize) -> str:
+    """How much less the machine alone costs with the wire that the current asks for, over all years, and what to write then."""
     dear, cheap = (_alone(bench, machine, way, limit) for limit in (machine.drop_limit, ANY_DROP))
+    write = f"for it write drop_limit: {_whole(size.drop_by_current)} % on the machine"
     if dear is None or cheap is None:
-        return "an amount that is not known, since it has no price"
-    return f"about {format_cents(dear - cheap)} less, for this machine alone"
+        return f"costs an amount less that is not known, since it has no price: {write}"
+    if cheap >= dear:
+        return "costs no less over the years, for this machine alone"
+    return f"costs about {format_cents(dear - cheap)} less, for this machine alone: {write}"
 
 
 def _alone(bench: Bench, machine: Machine, way: Way, limit: Decimal | None) -> int | None:
+    """What the machine alone costs with a limit on the drop, wired for now or for later loads; None: no price."""
     facts, pricer = bench.facts, bench.pricers[0]
     entry = machine.model_copy(update={"drop_limit": limit})
     fates = {
         scenario.name: lives(facts.shop, scenario)[machine.name] for scenario in scenarios_of(facts.shop)
     }
-    stream = stream_of(facts, entry, way, fates)
-    return standalone_cents(pricer, Option(machine.name, way, stream, facts.shop.years))
+    ways = wired_for_later(facts, entry, replace(way, least_awg=""), fates)
+    options = [
+        Option(entry.name, each, stream_of(facts, entry, each, fates), facts.shop.years) for each in ways
+    ]
+    priced = [each for each in options if open_by_purchase(pricer.market, each, bench.survey.gear_out)]
+    return min((standalone_cents(pricer, each) for each in priced), default=None)
 
 
 def _other_volts(facts: Facts, machine: Machine, circuit: Circuit, way: Way) -> str:

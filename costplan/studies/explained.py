@@ -13,6 +13,7 @@ from costplan.model.choices import PURE_WAYS, Powering
 from costplan.model.labels import JACKETS, spare_length
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Allowed, Bench, NoPlanError, Ranked, best_plans
+from costplan.standards.conductors import awg_rank
 from costplan.studies.bid_choice import with_bids
 from costplan.studies.comparison import METHODS
 from costplan.studies.gaps import Threat, least_lacking, threat, what_lacks
@@ -178,7 +179,7 @@ def _cost(entry: OtherWay) -> tuple[bool, int]:
 
 @dataclass(frozen=True)
 class Variant:
-    """What a cord or drop could have besides: spare length, a fourth wire, another jacket; the best plan with it, if any."""
+    """What a cord or drop could have besides: spare length, a fourth wire, another jacket, heavier wire; and its plan."""
 
     what: str
     ranked: Ranked | None
@@ -187,7 +188,7 @@ class Variant:
 
 
 def variants(case: RankedShop, machine: str, clock: Clock, tick: Tick = bool) -> tuple[Variant, ...]:
-    """Spare lengths, spare wires and jackets that a machine's kind of way could have, each with its proven best plan.
+    """Spare lengths, wires, jackets and gauges that a machine's kind of way could have, each with its proven best plan.
 
     Nothing else of the plan is held, so that the difference is what the option is worth. Empty where the best plan has several
     kinds of ways for it, or there is nothing to choose.
@@ -240,7 +241,16 @@ def _choices(ways: Sequence[Way]) -> tuple[set[FieldValue], ...]:
         for way in ways
         if way.service is not None
     }
-    return lengths, wires, jackets
+    gauges = {
+        FieldValue(
+            "least_awg",
+            Decimal(awg_rank(way.least_awg) if way.least_awg else 0),
+            way.least_awg,
+            f"{way.least_awg} AWG from the first" if way.least_awg else "wire as each load asks",
+        )
+        for way in ways
+    }
+    return lengths, wires, jackets, gauges
 
 
 def best_with(

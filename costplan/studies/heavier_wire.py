@@ -106,7 +106,9 @@ def heavier(
         bench = bench_of_the_rest(known, known.shop.money.surplus)
 
         def same_way(option: Option) -> bool:
-            return (written(known, option.machine), option.way.signature) in wanted
+            of, used = written(known, option.machine), option.way
+            # What is asked is today's wire, so that it is no choice of the plan's.
+            return (of, used.signature) in wanted and (of != name or used.least_awg == way.least_awg)
 
         return best_plans(bench, 1, allowed=same_way, clock=Clock(clock.share(2)))[0]
 

@@ -252,6 +252,39 @@ def test_other_volts_at_the_same_current_keep_the_cords_cable() -> None:
     assert given_back(change) == ["breaker", "connector", "plug", "receptacle"]
 
 
+@pytest.mark.parametrize("way", [CORD, SLACK])
+def test_a_cord_that_a_retool_kept_moves_on_with_the_ends_it_got_then(way: Way) -> None:
+    kept = changes(way, TO_240, move(2, "drill", "bench D"), move(3, "drill", "bench B"), machine=DRILL)
+    assert [bought(change) for change in kept[2:]] == [{}, {}]
+    assert [given_back(change) for change in kept[2:]] == [[], []]
+
+
+ON_A_15_A_RECEPTACLE = {"panel": "panel", "configuration": "NEMA 5-15", "awg": "12"}
+BY_A_CORD = {"method": "cord", "cord": {"awg": "12", "length": "30 ft", "conductors": 3}}
+ITS_MAKERS_BREAKER = {"year": 1, "machine": "drill", "retool": {"volts": 120, "amps": 11, "breaker": "20 A"}}
+
+
+@pytest.mark.parametrize(("way", "by"), [(DROP, {"method": "wall drop"}), (CORD, BY_A_CORD)])
+def test_a_receptacle_that_stays_keeps_the_plugs_that_go_in_it(way: Way, by: dict[str, Any]) -> None:
+    """One of 15 A on a 20 A circuit is one of two or more and carries 12 A (NFPA 70 210.21(B)(2), (3)); a 5-20 plug, whose
+    blade is turned, does not go into it (ANSI/NEMA WD 6)."""
+    there = {"name": "drill", "at": "bench A", "volts": 120, "amps": 10}
+    now = {"now": ON_A_15_A_RECEPTACLE | by | {"breaker": "15 A"}}
+    other_breaker = changes(way, ITS_MAKERS_BREAKER, machine=there | now)
+    assert [bought(change) for change in other_breaker] == [{}, {"breaker": 1}]
+    now = {"now": ON_A_15_A_RECEPTACLE | by | {"breaker": "20 A"}}
+    habit_is_20_a = changes(way, move(1, "drill", "bench A"), machine=there | now)
+    assert [bought(change) for change in habit_is_20_a] == [{}]
+
+
+def test_a_15_a_receptacle_goes_where_the_breaker_becomes_one_that_it_may_not_be_behind() -> None:
+    """Behind 30 A only 30 A receptacles may be (NFPA 70 Table 210.21(B)(3))."""
+    there = {"name": "drill", "at": "bench A", "volts": 120, "amps": 10}
+    now = {"now": ON_A_15_A_RECEPTACLE | {"method": "wall drop", "breaker": "15 A", "awg": "10"}}
+    retool = {"year": 1, "machine": "drill", "retool": {"volts": 120, "amps": 11, "breaker": "30 A"}}
+    assert bought(changes(DROP, retool, machine=there | now)[1])["receptacle"] == 1
+
+
 def test_more_current_than_the_cable_carries_takes_a_new_run() -> None:
     change = changes(DROP, TO_30_A)[1]
     assert bought(change)["building cable 30"] == 1

@@ -4,8 +4,9 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from strategies import MILL, SAW, WALL_ONLY, make_catalog, make_gear_shop, with_gear
+from strategies import MILL, SAW, WALL_ONLY, make_catalog, make_gear_shop, make_shop, scenario, with_gear
 
+from costplan.circuits.change import alter
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.losses import energy_lost, lost_w, wire_w
@@ -40,6 +41,20 @@ def test_a_cord_adds_its_length() -> None:
     _, circuit = built(SAW, cord)
     # 5 ft to the outlet and a cord of 30 ft
     assert wire_w(circuit) == 2 * 16**2 * Decimal("1.98") * 35 / 1000
+
+
+def test_a_circuit_that_stays_at_a_retool_loses_by_the_current_it_carries_then() -> None:
+    """10 A become 16 A on the run of 25 and 5 ft and the cord of 30 ft that are there."""
+    cord = Way(Method.CORD, "panel", Family.STRAIGHT, Decimal(0), False, Service.HARD)
+    retool = {"year": 1, "machine": "saw", "retool": {"volts": 240, "amps": 16}}
+    shop = make_shop([SAW | {"amps": 10}], scenarios=[scenario(retool)])
+    facts = Facts(shop, make_catalog())
+    first, later = lives(shop, shop.scenarios[0])["saw"].standings
+    for way, feet in ((WALL, 30), (cord, 35)):
+        builder = Builder(facts, shop.machines[0], way)
+        after = alter(builder, builder.build(first), later).circuit
+        assert after is not None
+        assert wire_w(after) == 2 * 16**2 * Decimal("1.98") * feet / 1000
 
 
 def test_three_wires_of_three_phases_and_the_converter() -> None:

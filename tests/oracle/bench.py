@@ -45,6 +45,8 @@ class Bench:
         self.quoted_free: dict[tuple[str, str], int] = defaultdict(int)
         self.quoted_standing: list[tuple[Unit, QuotedWay]] = []
         """Quoted outlets in the first building, with who had them put in."""
+        self.freed_breakers: list[tuple[int, int, int]] = []
+        """Year, amperes and poles of breakers that others took the place of."""
         self.stock: list[Thing] = []
         self.likes: dict[str, str] = {}
         self.rivals = False
@@ -137,8 +139,9 @@ class Bench:
         length: Decimal,
         words: list[str],
         rating_a: int = 0,
+        laid: Decimal | None = None,
     ) -> list[Thing]:
-        """Books the work of a recipe and buys its parts."""
+        """Books the work of a recipe, by the foot that is laid where that is told, and buys its parts, by the foot bought."""
         once = any(entry.per == "visit" for entry in recipe.tasks)
         if recipe.charges or once or any(self.shop.hour_factors[word].tasks for word in words):
             raise NotReckoned("Charges, work once a visit and factors of named tasks are not reckoned.")
@@ -146,16 +149,17 @@ class Bench:
         for word in words:
             factor *= self.shop.hour_factors[word].factor
         times = {"run": Decimal(1), "ft": length, "end": Decimal(2)}
+        worked = times if laid is None else times | {"ft": laid}
         if recipe.quote:
             quote = recipe.quote
-            hired = quote.hours_per_run + quote.hours_per_ft * length
-            own = quote.own_hours_per_run + quote.own_hours_per_ft * length
-            money = quote.per_run_cents + quote.per_ft_cents * length
+            hired = quote.hours_per_run + quote.hours_per_ft * worked["ft"]
+            own = quote.own_hours_per_run + quote.own_hours_per_ft * worked["ft"]
+            money = quote.per_run_cents + quote.per_ft_cents * worked["ft"]
             permit = "" if not quote.permit else "own" if own and not hired else "hired"
             self.works.append(Work(year, visit, "quote", self.label, hired, own, Decimal(0), permit, money))
             return []
         for entry in recipe.tasks:
-            quantity = entry.quantity * times[entry.per]
+            quantity = entry.quantity * worked[entry.per]
             if quantity:
                 self.works.append(self._work(year, visit, machine, self.tasks[entry.task], quantity, factor))
         things = []

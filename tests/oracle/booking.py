@@ -38,6 +38,8 @@ class Variant:
     family: str = "straight"
     slack_ft: Decimal = Decimal(0)
     moved: bool = False
+    heavy: bool = False
+    """Whether its wires are from the first as heavy as what it is retooled to asks for."""
     quoted: QuotedWay | None = None
 
 
@@ -91,6 +93,8 @@ class Outlet:
     poles: int
     awg: str
     length_ft: Decimal
+    laid_ft: Decimal = Decimal(0)
+    """Its route without ends and waste, by which work by the foot goes."""
     things: list[Thing] = field(default_factory=list)
     user: Unit | None = None
     left: tuple[int, object, Unit] | None = None

@@ -7,6 +7,7 @@ from decimal import Decimal
 from math import ceil
 
 from costplan.model.events import Event, Scenario
+from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine, Shop
 
 
@@ -30,10 +31,12 @@ class Happening:
     step: int
     unit: Unit
     what: str
-    """arrives, leaves, moves or shop moves."""
+    """arrives, leaves, moves, retooled or shop moves."""
     place: str = ""
     like: str = ""
     """For a new spot: the place whose lengths and hours it has."""
+    plate: Electrical | None = None
+    """The nameplate that it has from then on, where it is retooled."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +131,7 @@ def _change(event: Event, year: int, unit: Unit) -> list[Happening]:
     if event.move:
         return [Happening(year, 0, unit, "moves", event.move)]
     what = "shop moves" if event.shop_moves else "leaves" if event.leaves else "retooled"
-    return [Happening(year, 1, unit, what)]
+    return [Happening(year, 1, unit, what, plate=event.retool)]
 
 
 def _rearranged(shop: Shop, scenario: Scenario) -> Iterator[tuple[int, Unit]]:

@@ -146,10 +146,16 @@ def _variants(shop: Shop, catalog: Catalog, machine: Machine, word: str) -> list
     recipes = {**catalog.recipes, **shop.recipes, **machine.recipes}
     families = _families(shop, catalog, machine)
     found = []
+    events = [event for scenario in shop.scenarios for event in scenario.events]
+    retooled = any(event.retool and event.machine == machine.name for event in events)
     for method in methods:
         for family in families:
             if method is Method.CORD:
-                found += [Variant(method, family, slack) for slack in shop.cords.slack_ft]
+                found += [
+                    Variant(method, family, slack, heavy=heavy)
+                    for slack in shop.cords.slack_ft
+                    for heavy in ((False, True) if retooled else (False,))
+                ]
             else:
                 moved = f"move {method.value}" in recipes
                 found += [

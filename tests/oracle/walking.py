@@ -2,6 +2,7 @@
 
 import math
 from collections import defaultdict
+from dataclasses import replace
 from decimal import Decimal
 
 from booking import (
@@ -24,6 +25,7 @@ from quoting import Quoting
 
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, VisitRule
+from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
 from costplan.standards import conductors, receptacles
 
@@ -31,6 +33,22 @@ OUTLET_FT = 4
 """Height of an outlet and of a cord's end at a machine, as the guide says; common practice, no source."""
 AT_ITS_OUTLET_FT = 6
 """How far from its outlet a machine still stands at it, as the guide says (likened to NEC 210.50(C), from memory)."""
+
+
+def _wire_of(cable: Thing) -> str:
+    """The wire that a cord was asked for with."""
+    return next(str(value) for name, _, value in cable.piece.spec.asks if name == "awg")
+
+
+def _wires(load: Load) -> tuple[str, str]:
+    """The wire of the run and of the cord."""
+    return load.awg, load.cord_awg
+
+
+def _with_plate(machine: Machine, plate: Electrical) -> Machine:
+    """The machine with another nameplate, and no plug that goes with it."""
+    told = {name: getattr(plate, name) for name in Electrical.model_fields}
+    return machine.model_copy(update={**told, "plug": None})
 
 
 class Walk(Quoting):
@@ -94,8 +112,11 @@ class Walk(Quoting):
             return True
         if variant.quoted:
             return self._quoted_leaves(entry, state)
-        if entry.what in ("shop moves", "retooled"):
-            raise NotReckoned("A move of the whole shop or a retooling is reckoned for quoted ways only.")
+        if entry.what == "shop moves":
+            raise NotReckoned("A move of the whole shop is reckoned for quoted ways only.")
+        if entry.what == "retooled":
+            self._retool(year, entry, state, visit)
+            return True
         if entry.what == "leaves":
             self.stock += [thing for thing in state.cord if not self._worn(thing, year)]
             state.cord = []
@@ -177,7 +198,7 @@ class Walk(Quoting):
                 Decimal(0),
                 self._cord_words(unit, place),
             )
-        load = load_of(machine, self.shop.code.edition)
+        load = self._wired_for_all(entry, load_of(machine, self.shop.code.edition))
         configuration = configuration_of(machine, variant.family, load)
         if machine.plug and receptacles.find_configuration(machine.plug).rating_a != load.breaker_a:
             raise NotReckoned(f"The plug of {machine.name} has another rating than its breaker.")
@@ -188,7 +209,7 @@ class Walk(Quoting):
         if variant.method is Method.CORD:
             self._cord(year, visit, unit, variant, load, configuration, state)
         self._check_drop(unit, variant, load, state)
-        if before == "" and machine.plug != configuration:
+        if (before == "" or entry.what == "retooled") and machine.plug != configuration:
             plug = self._buy(
                 year, machine, "plug", (("configuration", "is", configuration),), Decimal(1), "plug"
             )
@@ -197,6 +218,52 @@ class Walk(Quoting):
             state.cord += self._brew(
                 year, visit, machine, self._recipe(machine, "machine plug"), Decimal(0), words
             )
+
+    # Retooling -------------------------------------------------------------------------------------------
+
+    def _retool(self, year: int, entry: Happening, state: State, visit: object) -> None:
+        """Another nameplate, for a cord: the run beside the panel stays where its wire will do, with other ends; else it is
+        given up. The cord gets other ends, whatever becomes of its cable."""
+        unit, variant = entry.unit, self.variants[entry.unit.machine]
+        old, outlet, plate = self.machines[unit.machine], state.outlet, entry.plate
+        if variant.method is not Method.CORD or old.count > 1 or outlet is None or plate is None:
+            raise NotReckoned("A retooling is reckoned for one machine by a cord, or for a quoted way.")
+        if plate.volts == old.volts or old.plug != outlet.configuration:
+            raise NotReckoned("A retooling is reckoned to other volts, of a machine that came with its plug.")
+        machine = self.machines[unit.machine] = _with_plate(old, plate)
+        load = self._wired_for_all(entry, load_of(machine, self.shop.code.edition))
+        ends = configuration_of(machine, variant.family, load)
+        words = self._panel_words()
+        if conductors.awg_rank(outlet.awg) < conductors.awg_rank(load.awg):
+            self._abandon(year, state, visit, unit)
+        else:
+            kept = [thing for thing in outlet.things if thing.slot not in ("receptacle", "breaker")]
+            made = replace(outlet, configuration=ends, breaker_a=load.breaker_a, poles=load.poles)
+            asks = (("configuration", "is", ends),)
+            made.things = [*kept, self._buy(year, machine, "receptacle", asks, Decimal(1), "receptacle")]
+            for name in ("change receptacle", "change breaker"):
+                recipe = self._recipe(machine, name)
+                self._brew(year, visit, machine, recipe, made.length_ft, words, self._device_a(made))
+            self.freed_breakers.append((year, outlet.breaker_a, outlet.poles))
+            self.outlets[self.outlets.index(outlet)] = state.outlet = made
+            self.breakers.append((year, made, unit))
+        for thing in [thing for thing in state.cord if thing.slot in ("plug", "connector")]:
+            state.cord.remove(thing)
+            self.stock.append(thing)
+            state.cord += self._end(year, visit, machine, state, thing.slot, ends, Decimal(0))
+
+    def _wired_for_all(self, entry: Happening, load: Load) -> Load:
+        """The load with the heaviest wires that its machine ever asks for, where the variant has them from the first."""
+        if not self.variants[entry.unit.machine].heavy:
+            return load
+        plates = [one.plate for one in self.course.happenings if one.unit == entry.unit and one.plate]
+        machines = [_with_plate(self.machines[entry.unit.machine], plate) for plate in plates]
+        for later in (load_of(machine, self.shop.code.edition) for machine in machines):
+            awg, cord = (
+                conductors.thicker(*sizes) for sizes in zip(_wires(load), _wires(later), strict=True)
+            )
+            load = replace(load, awg=awg, cord_awg=cord)
+        return load
 
     # Outlets ---------------------------------------------------------------------------------------------
 
@@ -241,10 +308,11 @@ class Walk(Quoting):
             load.poles,
             load.awg,
             length,
+            route,
             user=unit,
         )
         words, device_a = self._outlet_words(unit, made), self._device_a(made)
-        things = self._brew(year, visit, machine, recipe, length, words, device_a)
+        things = self._brew(year, visit, machine, recipe, length, words, device_a, route)
         if recipe.quote is None:
             things += self._run_wires(year, machine, variant, load, length)
             terminals = (("configuration", "is", configuration),)
@@ -287,9 +355,10 @@ class Walk(Quoting):
         if any(part.life_years or self.kinds[part.kind].life_years for part in parts):
             raise NotReckoned("Present parts that wear out are not reckoned.")
         recipe = self._recipe(machine, RUN_RECIPE[variant.method])
-        length = (self._length(unit, place, "fixed") + recipe.extra_ft) * (1 + recipe.waste)
+        route = self._length(unit, place, "fixed")
+        length = (route + recipe.extra_ft) * (1 + recipe.waste)
         there = Outlet(
-            place, place, variant.method, configuration, load.breaker_a, load.poles, load.awg, length
+            place, place, variant.method, configuration, load.breaker_a, load.poles, load.awg, length, route
         )
         there.user = unit
         self.outlets.append(there)
@@ -320,18 +389,19 @@ class Walk(Quoting):
         machine = self.machines[unit.machine]
         recipe = self._recipe(machine, f"move {variant.method.value}")
         run = self._recipe(machine, RUN_RECIPE[variant.method])
-        outlet.length_ft = (self._length(unit, place, "fixed") + run.extra_ft) * (1 + run.waste)
+        outlet.laid_ft = self._length(unit, place, "fixed")
+        outlet.length_ft = (outlet.laid_ft + run.extra_ft) * (1 + run.waste)
         outlet.place = outlet.like = place
         words = self._outlet_words(unit, outlet)
         for thing in self._brew(
-            year, visit, machine, recipe, outlet.length_ft, words, self._device_a(outlet)
+            year, visit, machine, recipe, outlet.length_ft, words, self._device_a(outlet), outlet.laid_ft
         ):
             if self.life_of[thing.piece.spec] is not None:
                 raise NotReckoned("A part with a life in the recipe of a moved drop is not reckoned.")
 
     def _settle_outlets(self) -> None:
         """Made safe in the year it was left what nobody took over; its breaker serves a later circuit."""
-        freed = []
+        freed = list(self.freed_breakers)
         for outlet in self.outlets:
             if outlet.left is None:
                 continue
@@ -349,6 +419,7 @@ class Walk(Quoting):
                 outlet.length_ft,
                 self._outlet_words(unit, outlet),
                 outlet.breaker_a,
+                outlet.laid_ft,
             )
             outlet.gone = True
             freed.append((year, outlet.breaker_a, outlet.poles))
@@ -406,7 +477,8 @@ class Walk(Quoting):
             machine = self.machines[unit.machine]
             words = self._outlet_words(unit, outlet)
             recipe = self._recipe(machine, "take out")
-            self._brew(over, "year", machine, recipe, outlet.length_ft, words, self._device_a(outlet))
+            feet, device_a = outlet.length_ft, self._device_a(outlet)
+            self._brew(over, "year", machine, recipe, feet, words, device_a, outlet.laid_ft)
 
     # Cords -----------------------------------------------------------------------------------------------
 
@@ -429,7 +501,11 @@ class Walk(Quoting):
         )
         words = self._cord_words(unit, state.place)
         cable = next((thing for thing in state.cord if thing.slot == "cord"), None)
-        if cable is not None and cable.piece.quantity >= length - variant.slack_ft:
+        if (
+            cable is not None
+            and cable.piece.quantity >= length - variant.slack_ft
+            and conductors.awg_rank(_wire_of(cable)) >= conductors.awg_rank(load.cord_awg)
+        ):
             return
         asks = self._cord_asks(machine, load)
         spec = self._spec(machine, "cord", asks)
@@ -460,15 +536,29 @@ class Walk(Quoting):
         """Both ends of a new cord and what it hangs on."""
         words = self._words(state.place, True)
         for slot in ("plug", "connector"):
-            ends = (("configuration", "is", configuration),)
-            end = self._recipe(machine, "cord end")
-            taken = self._from_stock(year, slot, self._spec(machine, slot, ends), Decimal(1), (end,))
-            state.cord.append(taken or self._buy(year, machine, slot, ends, Decimal(1), slot))
-            if not taken:
-                state.cord += self._brew(year, visit, machine, end, length, words)
+            state.cord += self._end(year, visit, machine, state, slot, configuration, length)
         if any(thing.slot not in ("cord", "plug", "connector") for thing in self.stock):
             raise NotReckoned("An overhead kit that was set free could be used again; not reckoned.")
         state.cord += self._brew(year, visit, machine, self._recipe(machine, "overhead cord"), length, words)
+
+    def _end(
+        self,
+        year: int,
+        visit: object,
+        machine: Machine,
+        state: State,
+        slot: str,
+        configuration: str,
+        length: Decimal,
+    ) -> list[Thing]:
+        """A plug or connector of a cord, from what was set free or new, with what putting it on takes."""
+        asks = (("configuration", "is", configuration),)
+        work = self._recipe(machine, "cord end")
+        taken = self._from_stock(year, slot, self._spec(machine, slot, asks), Decimal(1), (work,))
+        if taken:
+            return [taken]
+        bought = self._buy(year, machine, slot, asks, Decimal(1), slot)
+        return [bought, *self._brew(year, visit, machine, work, length, self._words(state.place, True))]
 
     def _from_stock(
         self, year: int, slot: str, spec: Spec, quantity: Decimal, recipes: tuple[Recipe, ...]

@@ -5,6 +5,7 @@ Source: cases worked by hand with NFPA 70 Chapter 9 Table 8 (copper, stranded: 1
 common practice, no source. Shops are invented.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -17,8 +18,10 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.ledger.options import survey
 from costplan.model.catalog import Catalog
-from costplan.model.choices import Family, Method
+from costplan.model.choices import Family, Method, SurplusRule
+from costplan.program.ranking import Bench
 from costplan.studies.comparison import compare
+from costplan.studies.drops import drop_note
 from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]
@@ -220,6 +223,22 @@ def test_what_the_heavier_wire_costs_more_is_the_difference_of_two_plans() -> No
     assert less > 0
     # Alone: without packs and reels shared, and by another crew than the plan may hire.
     assert abs(less - apart) < apart / 2
+
+
+def test_where_the_thin_wire_costs_more_over_the_years_nobody_is_sent_to_loosen_the_limit() -> None:
+    """2 x 90 x 12 x 1.98 / 1000 = 4.28 V of 120, 3.6 %; 24 A at 240 V from year 1 on ask for 10 AWG whatever was laid."""
+    to_30_a = {"year": 1, "machine": "grinder", "retool": {"volts": 240, "amps": 24}}
+    scenarios = [{"name": "as planned", "weight": 1, "events": [to_30_a]}]
+    facts = shop_of(GRINDER, 90, scenarios=scenarios)
+    bench, machine = Bench.over(facts, SurplusRule.NEW_ONLY), facts.shop.machines[0]
+    way = Way(Method.CONDUIT, "panel", Family.STRAIGHT)
+    first = first_standings(facts.shop)["grinder"]
+    note = drop_note(bench, machine, way, Builder(facts, machine, way).build(first))
+    assert "the 12 AWG that the current asks for would drop 3.6 %, is allowed and costs no less" in note
+    assert "drop_limit" not in note
+    heavy = replace(way, least_awg="10")
+    loose = machine.model_copy(update={"drop_limit": Decimal("0.04")})
+    assert drop_note(bench, loose, heavy, Builder(facts, loose, heavy).build(first)) == ""
 
 
 def test_pigtails_are_bought_and_spliced() -> None:

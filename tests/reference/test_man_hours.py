@@ -99,6 +99,7 @@ NOTHING_KNOWN = FOR_RECIPES_OF_ONES_OWN | frozenset(
         "make-safe",
         "open-flush-panel",
         "take-out",
+        "take-out-ft",
         "patch-wall",
         "make-cord-set",
         "hang-cord",

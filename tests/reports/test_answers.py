@@ -279,3 +279,10 @@ def test_a_welder_is_asked_for_what_the_file_lacks_only(words: Row, lacks: str, 
 def test_a_factory_plug_below_its_motor_is_asked_about(words: Row, asked: bool, tmp_path: Any) -> None:
     """430.109(F), from memory: NEMA 6-20 is usually marked 2 hp (UL 498, from memory), 6-50 is not known; up to 1/3 hp none."""
     assert (Topic.PLUG_MARK in said(one(SAW | words | BY_DROP), tmp_path)) is asked
+
+
+def test_wire_that_a_later_load_asks_for_is_not_said_to_get_thinner_by_marks(tmp_path: Any) -> None:
+    """5 hp go on 10 AWG of 75 C in place of 8 (NFPA 70 Tables 430.248, 310.16); 7-1/2 hp, 40 A, ask for more anyway."""
+    bigger = {"year": 1, "machine": "saw", "retool": {"volts": 240, "hp": "7-1/2"}}
+    later = one(COMPRESSOR, years=4, scenarios=[{"name": "as planned", "weight": 1, "events": [bigger]}])
+    assert Topic.TERMINALS not in said(later, tmp_path)

@@ -11,7 +11,7 @@ from functools import cache
 
 import pytest
 from shipped_shops import facts_of
-from strategies import DRILL, make_catalog, make_shop
+from strategies import DRILL, make_catalog, make_shop, move, scenario
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import LineKind, present_value
@@ -213,6 +213,23 @@ def test_what_a_later_year_counts_on_is_said_where_the_offer_is_limited() -> Non
         words = {link.step: link.words for link in chain(few, number, {})}
         assert ("stock" in words) is (line.forecast and line.offer_row > 0)
         assert words.get("stock", "500 ").startswith("500 ")
+
+
+def test_a_line_is_told_by_the_plate_that_its_machine_has_then() -> None:
+    """16 A at 120 V go in a 5-20, at 240 V in a 6-20 (ANSI/NEMA WD 6)."""
+    drill = DRILL | {"ways": {"only": ["cord"], "hard_wired": False}}
+    retool = {"year": 1, "machine": "drill", "retool": {"volts": 240, "amps": 16}}
+    facts = Facts(
+        make_shop([drill], scenarios=[scenario(retool, move(2, "drill", "bench C"))]), make_catalog()
+    )
+    case = opened(facts, plans=1)
+    for number, line in numbered(case.best):
+        rules = [link.words for link in chain(case, number, {}) if link.step == "rule"]
+        assert bool(rules) is (line.kind is LineKind.PART)
+        ends = {words for words in rules if "drill, receptacle: " in words}
+        assert all(f"NEMA {'6' if line.year else '5'}-20" in words for words in ends), line
+        assert len(ends) == bool(rules)
+    assert {line.year for _, line in numbered(case.best) if line.kind is LineKind.PART} == {0, 1, 2}
 
 
 def foot_of_cable(catalog: Catalog) -> str:
