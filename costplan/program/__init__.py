@@ -38,8 +38,8 @@ shops worked by hand. `tests/reconfiguration` is one more for shops that are the
 today: `laid_out_anew` tries every exchange of outlets, breakers, receptacles, cords and kits by itself, and
 must come to the product's total to the cent in drawn shops, in shops worked by hand (`shops/`, each with its
 working in `test_shops_anew`), rule by rule (`test_rules_anew`), and when the same things are told in other
-words (`test_told_another_way`). `hard_shops` are those that were got wrong once. `COSTPLAN_SOAK=400` draws so
-many shops; `python tests/reconfiguration/differences.py 300` lists what differs.
+words (`test_told_another_way`). `hard_shops` are those that were got wrong once. `pytest
+--hypothesis-profile=fresh` draws ten times as many shops; `python tests/reconfiguration/differences.py 300` lists what differs.
 
 **Hiring options are solved one by one**: the owner plus one electrician crew, or a fixed bid with a crew for
 the rest. What does not turn on prices is built once (`body.Body`); a sourcing rule is a purchase in a market on

@@ -1,14 +1,14 @@
 """Shared gear in the program against a search that tries every piece of gear at every date, to the cent.
 
-COSTPLAN_SOAK=500 draws so many shops instead of a few.
+`--hypothesis-profile=fresh` draws so many shops instead of a few.
 """
 
-import os
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from same_ranking import assert_same_ranking
+from soak import examples
 from strategies import (
     DRILL,
     GRINDER,
@@ -38,7 +38,7 @@ def same_ranking(shop: Shop, catalog: Catalog) -> set[str] | None:
     return None if best is None else set(best.plan.gear_names)
 
 
-@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "15")))
+@settings(max_examples=examples(15))
 @given(gear_situations())
 def test_drawn_shops_with_gear(situation: tuple[dict[str, Any], dict[str, Any]]) -> None:
     shop, catalog = situation

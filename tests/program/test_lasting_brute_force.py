@@ -1,14 +1,14 @@
 """Wear, groups, quoted ways, outlets moved along and visits of each move against the plain search, to the cent.
 
-COSTPLAN_SOAK=500 draws so many shops instead of a few.
+`--hypothesis-profile=fresh` draws so many shops instead of a few.
 """
 
-import os
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from same_ranking import assert_same_ranking
+from soak import examples
 from strategies import (
     BY_QUOTE,
     KINDS,
@@ -32,7 +32,7 @@ from costplan.model.choices import SurplusRule
 from costplan.program.ranking import Bench, best_plans
 
 
-@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "15")))
+@settings(max_examples=examples(15))
 @given(lasting_situations())
 def test_drawn_shops_whose_parts_wear_and_whose_machines_move(
     situation: tuple[dict[str, Any], dict[str, Any]],

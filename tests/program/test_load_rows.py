@@ -1,10 +1,9 @@
 """The rows of one limit against the ledger's count of the same loads, and both against a plain search.
 
 None shares code with another: the rows are solved, the ledger balances step by step, and the search here puts
-one-pole circuits on lines and lets machines run in every way there is. COSTPLAN_SOAK=500 draws more.
+one-pole circuits on lines and lets machines run in every way there is. `--hypothesis-profile=fresh` draws more.
 """
 
-import os
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from itertools import combinations, combinations_with_replacement, product
@@ -13,6 +12,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from soak import examples
 from strategies import SAW, make_catalog, make_gear_shop, with_gear
 
 from costplan.circuits.capacity import Capacity, Limit
@@ -151,7 +151,7 @@ def loads(draw: st.DrawFn) -> tuple[Capacity, list[Draw], bool, int]:
     return rules, found, draw(st.booleans()), draw(st.sampled_from([0, 400]))
 
 
-@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "60")), deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(loads())
 def test_rows_ledger_and_search_agree(situation: tuple[Capacity, list[Draw], bool, int]) -> None:
     rules, draws, managed, idle_va = situation

@@ -1,14 +1,14 @@
 """What must hold of machines that move and of machines alike, whatever wears and whatever it costs.
 
 Prices, lives and hours are drawn, all invented; what must hold is common sense, no source.
-COSTPLAN_SOAK=500 draws so many shops instead of a few.
+`--hypothesis-profile=fresh` draws so many shops instead of a few.
 """
 
-import os
 from typing import Any
 
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from soak import examples
 from strategies import (
     LASTING,
     LIVES,
@@ -31,7 +31,7 @@ from costplan.model.shop import Shop
 from costplan.program.ranking import Bench, NoPlanError, best_plans
 
 Row = dict[str, Any]
-FEW = settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "15")))
+FEW = settings(max_examples=examples(15))
 
 
 def total(shop: Shop, catalog: Catalog, method: Method | None = None) -> int | None:

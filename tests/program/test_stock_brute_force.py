@@ -1,15 +1,15 @@
 """A shop that is there already against a search that tries every use of every piece of stock, to the cent.
 
-COSTPLAN_SOAK=500 draws so many shops instead of a few.
+`--hypothesis-profile=fresh` draws so many shops instead of a few.
 """
 
-import os
 from dataclasses import replace
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from same_ranking import assert_same_ranking
+from soak import examples
 from strategies import (
     DRILL,
     GRINDER,
@@ -38,7 +38,7 @@ from costplan.program.ranking import Bench, Built, best_plans
 Row = dict[str, Any]
 
 
-@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "12")))
+@settings(max_examples=examples(12))
 @given(stock_situations())
 def test_drawn_shops_that_are_there_already(situation: tuple[dict[str, Any], dict[str, Any]]) -> None:
     shop, catalog = situation

@@ -1,16 +1,16 @@
 """Which circuits go on tandem breakers: the program against every set of pairs, and what is said where none may.
 
 What may move, and why: worked by hand; common practice. 14 AWG has at most 15 A, 12 AWG 20 A, 10 AWG 30 A
-(NFPA 70 240.4(D)). COSTPLAN_SOAK=500 draws so many panels instead of a few.
+(NFPA 70 240.4(D)). `--hypothesis-profile=fresh` draws so many panels instead of a few.
 """
 
-import os
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from soak import examples
 from strategies import PANEL, SAW, WALL_ONLY, make_catalog, make_gear_shop, one_pole, with_gear
 
 from costplan.circuits.facts import Facts
@@ -67,7 +67,7 @@ ALIKE = st.builds(
 )
 
 
-@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "25")))
+@settings(max_examples=examples(25))
 @given(
     st.lists(ALIKE, min_size=1, max_size=4),
     st.tuples(*[st.integers(5, 60)] * 3),

@@ -2,7 +2,7 @@
 
 Every rule at once: who takes which outlet, which run with other ends, which cord whole or in pieces, what is bought and
 what is made safe, and which of it together is cheapest. The rules are common practice, without a source; neither of the
-two knows the other's arithmetic. COSTPLAN_SOAK=400 draws so many shops instead of a few, and
+two knows the other's arithmetic. `--hypothesis-profile=fresh` draws so many shops instead of a few, and
 `python tests/reconfiguration/differences.py 300` lists what differs. Nothing here is to be loosened.
 """
 
@@ -11,7 +11,8 @@ from drawn_anew import PLENTY_OF_SPACES, Drawn, machine, outlet, present, priced
 from hard_shops import HARD_SHOPS, HardShop
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from totals_anew import WIDE, both, examples, product_cents, reckoned_cents
+from soak import examples
+from totals_anew import WIDE, both, product_cents, reckoned_cents
 
 SAW, KILN = machine("saw", "saw", "A"), machine("kiln", "kiln", "A")
 DROP_AT_B = present("wall drop", "B", "NEMA 6-20")

@@ -2,7 +2,7 @@
 
 The rule: what stands in the shop is worth what it is, whoever has it and whatever word says it. It follows from the
 rules of a shop laid out anew, which are common practice without a source; no total is given here, two are compared.
-COSTPLAN_SOAK=400 draws so many shops instead of a few.
+`--hypothesis-profile=fresh` draws so many shops instead of a few.
 """
 
 from collections.abc import Callable
@@ -25,7 +25,8 @@ from drawn_anew import (
 )
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from totals_anew import WIDE, examples, product_cents, reckoned_cents
+from soak import examples
+from totals_anew import WIDE, product_cents, reckoned_cents
 
 from costplan.model.catalog import Catalog
 from costplan.model.shop import Shop

@@ -6,8 +6,9 @@ from dataclasses import replace
 import pytest
 from drawn_anew import Drawn, shop_of, shops
 from hypothesis import given, settings
+from soak import examples
 from test_drives_anew import FREE_PANELS, motor, row_of, with_drives
-from totals_anew import SHOPS, TINY, WIDE, examples, read
+from totals_anew import SHOPS, TINY, WIDE, read
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import LineKind

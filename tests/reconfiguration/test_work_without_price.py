@@ -8,7 +8,8 @@ import pytest
 from drawn_anew import Drawn, shop_of, shops
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from totals_anew import TINY, WIDE, examples, product_cents, read, reckoned_cents
+from soak import examples
+from totals_anew import TINY, WIDE, product_cents, read, reckoned_cents
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog, Kind, Offer, Part, RecipePart

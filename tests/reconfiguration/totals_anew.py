@@ -3,7 +3,6 @@
 It checks no rule; every module of tests here asks both through it.
 """
 
-import os
 from pathlib import Path
 
 from drawn_anew import Row, shop_of, tiny_catalog, wide_catalog
@@ -18,11 +17,6 @@ from costplan.program.ranking import Bench, NoPlanError, best_plans
 
 SHOPS = Path(__file__).parent / "shops"
 TINY, WIDE = tiny_catalog(), wide_catalog()
-
-
-def examples(few: int) -> int:
-    """How many shops to draw: a few, or as many as COSTPLAN_SOAK says."""
-    return int(os.environ.get("COSTPLAN_SOAK", str(few)))
 
 
 def product_cents(shop: Shop, catalog: Catalog) -> int | None:

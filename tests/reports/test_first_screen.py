@@ -4,7 +4,6 @@ The smallest terminal has 24 rows of 80 columns (common practice, no source); on
 All shops are invented; the money of the tiny example is worked by hand in the README.
 """
 
-import os
 import re
 from dataclasses import replace
 from functools import cache
@@ -13,6 +12,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from soak import fresh
 from strategies import DRILL, SAW, make_catalog, make_shop
 
 from costplan.circuits.facts import Facts
@@ -36,7 +36,6 @@ from costplan.studies.turned import NOTHING_TURNED
 
 ROOT = Path(__file__).parents[2]
 LONG = "a machine whose name nobody would write on its tag, since it is as long as a sentence and goes on"
-SOAK = bool(os.environ.get("COSTPLAN_SOAK"))
 
 
 @cache
@@ -116,7 +115,7 @@ SHOPS = {
     "all at once": all_at_once,
 }
 LARGE = ("demo", "school", "forty")
-"""Examples that take a minute each, so their screens are measured with COSTPLAN_SOAK only."""
+"""Examples that take a minute each, so their screens are measured where fresh shops are drawn only."""
 
 
 def assert_one_screen(found: Comparison) -> None:
@@ -136,7 +135,7 @@ def test_every_shop_is_answered_on_one_screen(name: str) -> None:
     assert_one_screen(SHOPS[name]())
 
 
-@pytest.mark.skipif(not SOAK, reason="minutes of search")
+@pytest.mark.skipif(not fresh(), reason="minutes of search")
 @pytest.mark.parametrize("name", LARGE)
 def test_every_large_example_is_answered_on_one_screen(name: str) -> None:
     assert_one_screen(example(f"examples/{name}/shop.yaml"))
