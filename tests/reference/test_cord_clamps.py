@@ -171,14 +171,21 @@ def test_a_stated_one_that_does_not_fit_is_no_offer_beside_one_of_unknown_size(
 
 
 def test_a_thicker_cord_later_hangs_from_a_kit_of_its_own() -> None:
-    """16 A today, 12/3 of 0.60 in: kit to 0.62; 24 A from year 1, 10/3 of 0.67 in: another, which holds from 0.63 in."""
+    """16 A today, 12/3 of 0.60 in: kit to 0.62; 24 A from year 1, 10/3 of 0.67 in: another, which holds from 0.63 in.
+
+    Were it certain to grow, the thicker cord would be bought at once.
+    """
     found = sold(("overhead kit", "kit", ("0.50", "0.62")), cheap=THIN)
     found = with_wide(found, "kit", 40, {"jacket_from_in": Decimal("0.63"), "jacket_to_in": Decimal("0.74")})
     events = [{"year": 1, "machine": "saw", "retool": {"volts": 240, "amps": 24}}]
     cords: Row = {"slack": [0], "families": ["straight"], "spare_conductor": False, "service": ["hard"]}
     saw = {name: value for name, value in SAW.items() if name != "plug"}
     saw["ways"] = {"only": ["cord"], "hard_wired": False}
-    shop = make_shop([saw], cords=cords, scenarios=[{"name": "grows", "weight": 1, "events": events}])
+    shop = make_shop(
+        [saw],
+        cords=cords,
+        scenarios=[{"name": "grows", "weight": "0.1", "events": events}, {"name": "stays", "weight": "0.9"}],
+    )
     plan = ranked(shop, found)[0]
     kits = {(line.year, line.amount_cents) for line in plan.lines if line.what == "overhead cord kit"}
     assert kits == {(0, 1500), (1, 4000)}
