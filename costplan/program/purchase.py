@@ -87,6 +87,10 @@ class PurchaseRows(ProgramRows):
             most = {need: count for need, count in most.items() if not need.length_ft}
         if most:
             self._counted(deal, most)
+        packs = self.packs_of[deal.offer.row]
+        if len(packs) > 1 and deal.available is not None:
+            # Reels for pieces and reels for feet with joints come off one shelf.
+            self.program.row(f"stock of offer {deal.offer.row}", dict.fromkeys(packs, 1), high=deal.available)
 
     def _counted(self, deal: Deal, most: Mapping[Need, int]) -> None:
         """Counted things, feet with joints, and pieces cut by the foot."""

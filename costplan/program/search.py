@@ -266,7 +266,8 @@ class Search:
         return False
 
     def _hold(self, answer: Answer) -> None:
-        answer = self.choice.tidied(answer, self.relaxed)
+        # Ruling out what cannot be cut may have added variables, which an older relaxation does not have.
+        answer = self.choice.tidied(answer, self.relaxed if self.looked else None)
         self.answer, self.bound, self.near = answer, max(answer.bound, self.bound), answer.cost
         self.hint = dict(enumerate(answer.values))
         self.plan = self.choice.plan(answer)

@@ -15,6 +15,8 @@ _LARGEST_SUM = 2**62
 """What a sum may come to for the solver to add it in 64 bits."""
 _INT_MIN, _INT_MAX = -(2**63), 2**63 - 1
 """No bound, as the solver has it."""
+UNBOUNDED = float("inf")
+"""A window that rules nothing out."""
 TIDYING = 2.0
 """The most effort, in the solver's own time that is the same on every machine, for an answer of the same cost."""
 REPAIRING = 2.0
@@ -90,6 +92,8 @@ def solve(
     if near is not None:
         first = max(near - relaxed.cost, 0) + NEXT_WINDOW * abs(relaxed.cost) + 100
     answer, window = _nearest(program, relaxed, clock, hint, at_most, first, records)
+    if window == UNBOUNDED:
+        return answer
     beyond = int(relaxed.cost + window)
     if answer.cost <= beyond or clock.up:
         return Answer(answer.values, answer.cost, min(answer.bound, max(beyond, relaxed.bound)))
@@ -190,21 +194,28 @@ def _nearest(
     window: float,
     records: "Records | None",
 ) -> tuple[Answer, float]:
-    """The cheapest assignment within the first window of the relaxation that has any, and that window."""
-    widest = float("inf") if at_most is None else max(at_most - relaxed.cost, 0)
+    """The cheapest assignment within the first window of the relaxation that has any, and that window.
+
+    Far above the relaxation there is no window left: what has no solution then has none.
+    """
+    widest = UNBOUNDED if at_most is None else max(at_most - relaxed.cost, 0)
     while True:
         window = min(window, widest)
         try:
-            within = relaxed.bounds_within(program, window)
+            within = None if window == UNBOUNDED else relaxed.bounds_within(program, window)
             return _search(program, within, clock.share(1), hint, at_most, records), window
         except NoAnswerError as error:
+            if error.bound is not None and window == UNBOUNDED:
+                raise
             if error.bound is not None:
                 raise NoAnswerError(
                     min(error.bound, max(int(relaxed.cost + window), relaxed.bound))
                 ) from None
-            if window >= widest or window > 10 * abs(relaxed.cost) + 10**8:
+            if window >= widest:
                 raise
         window = 2 * window + FIRST_WINDOW * abs(relaxed.cost)
+        if window > 10 * abs(relaxed.cost) + 10**8:
+            window = UNBOUNDED
 
 
 def _search(

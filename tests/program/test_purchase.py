@@ -100,6 +100,16 @@ def test_pieces_that_do_not_share_a_reel_take_one_each(told_apart: bool) -> None
     assert sorted(by_reel) == [49, 50]
 
 
+def test_reels_for_pieces_and_for_joined_feet_are_no_more_than_there_are() -> None:
+    """One reel of 50 ft at 10.00 is there: 40 ft in one piece off it, and 12 ft by the foot at 1.00, not a second reel."""
+    reel, by_foot = offer("rope", "store", 10, "reel of 50 ft"), offer("rope", "store", 1, "ft")
+    _, packs, lines = best(catalog(reel | {"available": 1}, by_foot), {rope(40): 1, FEET: 12})
+    assert packs == (Packs(2, 1),)
+    assert sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH) == 2200
+    _, packs, _ = best(catalog(reel | {"available": 2}, by_foot), {rope(40): 1, FEET: 12})
+    assert packs == (Packs(2, 2),)
+
+
 def test_fees_are_of_today_and_free_delivery_counts_the_goods_alone() -> None:
     """12 ft at 0.50 are 6.00 and 0.60 tax; 3.00 for the order; delivery of 4.00 is free from 6.00, so 6.01 are not reached."""
     for free_over, fees in (("6.00", [300]), ("6.01", [300, 400])):

@@ -8,6 +8,7 @@ from strategies import GRINDER, MILL, PANEL, make_catalog, make_gear_shop, with_
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
 from costplan.program import search
+from costplan.program.choice import Choice
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench
 from costplan.program.search import Search, Searches
@@ -101,3 +102,22 @@ def test_a_plan_that_cannot_be_cut_is_mended_where_no_time_is_left(monkeypatch: 
     assert not found.stale
     assert found.answer.cost == held.cost
     assert (found.bound, found.answer.proven) == (held.cost - 1, False)
+
+
+def test_a_relaxation_of_fewer_variables_is_not_used_to_tidy_an_answer(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    shop = bench()
+    one = Search(shop.choice(shop.pricers[0]).narrowed(shop.open_options()))
+    best, used = solve(one.choice.program), list[object]()
+
+    def tidied(_: Choice, answer: Answer, relaxed: object) -> Answer:
+        used.append(relaxed)
+        return answer
+
+    monkeypatch.setattr(Choice, "tidied", tidied)
+    one._hold(best)
+    one.choice.program.variable("came later", 1)
+    one.looked = False
+    one._hold(replace(best, values=(*best.values, 0)))
+    assert used == [one.relaxed, None]

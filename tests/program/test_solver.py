@@ -52,3 +52,13 @@ def test_copies_share_records_and_each_has_its_own_answer(seed: int) -> None:
     for one in (narrower, longer, program, longer, narrower):
         assert solved(one, records) == cheapest(one)
     assert solved(longer) == cheapest(longer)
+
+
+def test_what_lies_very_far_above_the_relaxation_is_found() -> None:
+    """2 x + slack = 1: in fractions at no cost, in whole numbers for a slack of ten thousand millions of dollars."""
+    program = Program()
+    whole, slack = program.variable("x", 1), program.variable("slack", 1, 10**12)
+    program.row("one", {whole: 2, slack: 1}, 1, 1)
+    assert solved(program) == 10**12
+    program.narrow(slack, high=0)
+    assert solved(program) is None
