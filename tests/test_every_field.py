@@ -78,6 +78,10 @@ BARE = {"shop/machines/saw/plug": GONE}
 BARN = {"suppliers/suppliers/+": {"id": "barn", "name": "The Barn (invented)"}}
 AT_BARN = {**BARE, **BARN, "offers/+": PLUG | {"supplier": "barn", "price": 4}}
 BRICK = {"shop/hour_factors": {"brick": 1.5}}
+HIGH: Change = {
+    "shop/hour_factors": {"high": {"factor": 2, "ceiling_above": 10}},
+    "shop/building/ceiling_height": 11,
+}
 PLACES = {
     **{f"shop/places/{i}/at": [10 * i + 5, 3] for i in range(5)},
     "shop/places/+": {"name": "wall", "at": [0, 0]},
@@ -439,6 +443,12 @@ FIELDS: dict[str, Case] = {
         {"shop/hour_factors/brick": {"factor": 2, "tasks": ["make-safe"]}},
         cheaper,
         given={"shop/hour_factors": {"brick": 2}, "shop/places/0/hour_factors": ["brick"]},
+    ),
+    "HourFactor.ceiling_above": c({"shop/hour_factors/high/ceiling_above": 11}, cheaper, given=HIGH),
+    "HourFactor.ceiling_to": c(
+        {"shop/hour_factors/high/ceiling_to": 12},
+        asks("ceiling-hours"),
+        given=HIGH | {"shop/building/ceiling_height": 13},
     ),
     **{
         f"JobCharge.{word}": c({f"labor/charges/lift/{word}": value}, sees, given=LIFT)

@@ -7,7 +7,7 @@ from math import prod
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.choices import VisitRule
-from costplan.model.labor import PAIR, PAIR_PACES, Crew, Role
+from costplan.model.labor import LADDER_FT, PAIR, PAIR_PACES, Crew, Role, of_ceiling, speaks_of_ceiling
 from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, plain, unknown
 
 
@@ -15,6 +15,7 @@ def hour_factors_are_known(pair: Pair) -> Iterator[Problem]:
     """Places and routes name factors that are defined, and every factor of the shop file is named somewhere."""
     shop = pair.shop
     known = {**pair.catalog.hour_factors, **shop.hour_factors}
+    by_itself = of_ceiling(pair.catalog.hour_factors, shop.hour_factors, shop.building.ceiling_height_ft)
     used: set[str] = set()
     listed = [
         (("places", index, "hour_factors"), spot.hour_factors) for index, spot in enumerate(shop.places)
@@ -34,19 +35,84 @@ def hour_factors_are_known(pair: Pair) -> Iterator[Problem]:
             elif word in words[:position]:
                 message = f'names "{word}" twice, so it would count twice'
                 yield pair.in_shop("hour-factor-twice", where, message, "delete one")
-        whole = [word for word in words if word in known and not known[word].tasks]
-        if len(set(whole)) > 1:
-            factor = prod((known[word].factor for word in dict.fromkeys(whole)), start=Decimal(1))
-            message = f"multiplies {' and '.join(dict.fromkeys(whole))} to {plain(factor)} over all that is done there"
-            mend = "add tasks: to each factor, the work that it touches; else they count as they are"
-            yield pair.in_shop("hour-factors-multiplied", trail, message, mend, question=True)
-    for word in shop.hour_factors:
-        if word not in used:
+        yield from _on_all_work(pair, trail, words, by_itself)
+    for word, by in shop.hour_factors.items():
+        if word not in used and word not in by_itself:
             message = "is named by no place and no route"
+            if by.ceiling_above_ft is not None:
+                message += f", and under a ceiling of {plain(shop.building.ceiling_height_ft)} ft it does not count by itself"
             mend = "it has no effect; add it to the hour_factors: of those it is about, or delete it"
             yield pair.in_shop(
                 "hour-factor-unused", ("hour_factors", word), message, mend, question=True, key=True
             )
+
+
+def _on_all_work(pair: Pair, trail: Trail, words: list[str], by_itself: tuple[str, ...]) -> Iterator[Problem]:
+    """Questions about factors that are said to touch all that is done there, and multiply with others."""
+    known = {**pair.catalog.hour_factors, **pair.shop.hour_factors}
+    whole = list(dict.fromkeys(word for word in words if word in known and not known[word].tasks))
+    if len(whole) > 1:
+        factor = prod((known[word].factor for word in whole), start=Decimal(1))
+        message = f"multiplies {' and '.join(whole)} to {plain(factor)} over all that is done there"
+        mend = "add tasks: to each factor, the work that it touches; else they count as they are"
+        yield pair.in_shop("hour-factors-multiplied", trail, message, mend, question=True)
+    elif whole and by_itself and not speaks_of_ceiling([words, *_at_the_end_of(pair, trail)], known):
+        message = (
+            f"counts for all that is done there, and the ceiling's {' and '.join(by_itself)} on top of it"
+        )
+        both = ", ".join(dict.fromkeys([*words, *by_itself]))
+        mend = f"write [{both}] if both are meant; else add ceiling_above: to {whole[0]}"
+        yield pair.in_shop("hour-factor-and-ceiling", trail, message, mend, question=True)
+
+
+def _at_the_end_of(pair: Pair, trail: Trail) -> Iterator[list[str] | None]:
+    """What is said of the place that a route leads to; nothing of a place itself."""
+    if trail[0] == "routes" and isinstance(trail[1], int):
+        end = pair.shop.routes[trail[1]].end
+        yield from (spot.said_hour_factors for spot in pair.shop.places if spot.name == end)
+
+
+def hours_hold_under_the_ceiling(pair: Pair) -> Iterator[Problem]:
+    """A question where the ceiling is above all that the hours and their factors are known to hold for."""
+    shop, book = pair.shop, pair.catalog.hour_factors
+    known = {**book, **shop.hour_factors}
+    ceiling_ft = shop.building.ceiling_height_ft
+    words = of_ceiling(book, shop.hour_factors, ceiling_ft)
+    higher = "{factor: %s, ceiling_above: %s ft, tasks: [what is done up there]}"
+    if words:
+        # All of them begin at one height; one that holds to any height ends the question.
+        ends = [known[word].ceiling_to_ft for word in words]
+        top_ft = None if None in ends else max(end for end in ends if end is not None)
+        if top_ft is None or ceiling_ft <= top_ft or not _left_to_the_ceiling(pair):
+            return
+        most = plain(max(known[word].factor for word in words))
+        counted = " and ".join(f'"{word}", x {plain(known[word].factor)}' for word in words)
+        message = f"is {plain(ceiling_ft)} ft; hours hold to {plain(top_ft)} ft ({counted}, counts on, too little perhaps)"
+        mend = f"ask what work takes there; write hour_factors: {{higher: {higher % (most, plain(top_ft))}}}"
+    elif any(by.ceiling_above_ft is not None for by in known.values()) or ceiling_ft <= LADDER_FT:
+        return  # the lowest factor begins above this ceiling, or a ladder reaches it
+    elif any(words is not None for words in _said(pair)):
+        return
+    else:
+        message = f"is {plain(ceiling_ft)} ft; hours hold to {LADDER_FT} ft, from a ladder, and no hour_factors are said"
+        mend = (
+            f"write hour_factors: {{high: {higher % ('1.2', LADDER_FT)}}}, with what it takes there, in labor.yaml or here, or "
+            "hour_factors: [] to a place where nothing is done up there"
+        )
+    yield pair.in_shop("ceiling-hours", ("building", "ceiling_height"), message, mend, question=True)
+
+
+def _said(pair: Pair) -> Iterator[list[str] | None]:
+    """What each place and each route says of hour factors."""
+    yield from (spot.said_hour_factors for spot in pair.shop.places)
+    yield from (route.said_hour_factors for route in pair.shop.routes)
+
+
+def _left_to_the_ceiling(pair: Pair) -> bool:
+    """Whether work is done somewhere of which no place says how its height slows it."""
+    shop, known = pair.shop, {**pair.catalog.hour_factors, **pair.shop.hour_factors}
+    spoken = {s.name for s in shop.places if speaks_of_ceiling([s.said_hour_factors], known)}
+    return any(machine.at not in spoken for _, machine in pair.machines())
 
 
 def hour_factors_touch_known_tasks(pair: Pair) -> Iterator[Problem]:
@@ -181,6 +247,7 @@ def visits_can_happen(pair: Pair) -> Iterator[Problem]:
 
 RULES: tuple[Rule, ...] = (
     hour_factors_are_known,
+    hours_hold_under_the_ceiling,
     hour_factors_touch_known_tasks,
     owners_pay_no_visits,
     visits_can_happen,

@@ -17,7 +17,7 @@ from costplan.model.conditions import SpaceWords
 from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.installed import SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A, installed_size
-from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
+from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task, of_ceiling, speaks_of_ceiling
 from costplan.model.layouts import TakenAway
 from costplan.model.left_out import LeftOut, Without, left_out_of
 from costplan.model.ratings import CORD_GRIP, GRIP_FROM_IN, GRIP_TO_IN
@@ -282,25 +282,36 @@ class Facts:
         return any(name in book for book in (own, self.shop.recipes, self.catalog.recipes))
 
     def slowed(self, place: str, panel: str = "", *, along: bool = False) -> Slowed:
-        """What makes work at a place slower; `along`: and along the route there from the panel."""
-        asked = place, panel if along else None
+        """What makes work at a place slower; `along`: and along the route there from the panel.
+
+        The ceiling's height does by itself, unless the place or the route says otherwise.
+        """
+        return self._slowed_by((place, panel if along else None, True))
+
+    @cached_property
+    def _slowed(self) -> dict[tuple[str, str | None, bool], Slowed]:
+        return {}
+
+    def _slowed_by(self, asked: tuple[str, str | None, bool]) -> Slowed:
         if asked not in self._slowed:
             self._slowed[asked] = self._made_slower(*asked)
         return self._slowed[asked]
 
-    @cached_property
-    def _slowed(self) -> dict[tuple[str, str | None], Slowed]:
-        return {}
-
-    def _made_slower(self, place: str, panel: str | None) -> Slowed:
+    def _made_slower(self, place: str, panel: str | None, overhead: bool) -> Slowed:
         spot = next((spot for spot in self.shop.places if spot.name == place), None)
-        words = list(spot.hour_factors) if spot is not None else []
-        if panel is not None:
-            ends = (panel, place)
-            route = next((r for r in self.shop.routes if (r.start, r.end) == ends), None)
-            words += [word for word in (route.hour_factors if route is not None else ()) if word not in words]
+        route = next((r for r in self.shop.routes if (r.start, r.end) == (panel, place)), None)
+        said = [each.said_hour_factors for each in (spot, route) if each is not None]
+        words = list(dict.fromkeys(word for named in said for word in named or ()))
+        if overhead and not speaks_of_ceiling(said, self.hour_factors):
+            words += [word for word in self.of_ceiling if word not in words]
         known = ((word, self.hour_factors[word]) for word in words if word in self.hour_factors)
         return Slowed(tuple(Slowing(word, by.factor, tuple(by.tasks)) for word, by in known))
+
+    @cached_property
+    def of_ceiling(self) -> tuple[str, ...]:
+        """Names of the factors that the height of the ceiling brings by itself."""
+        book, own = self.catalog.hour_factors, self.shop.hour_factors
+        return of_ceiling(book, own, self.shop.building.ceiling_height_ft)
 
     @cached_property
     def hour_factors(self) -> Mapping[str, HourFactor]:
@@ -308,8 +319,8 @@ class Facts:
         return {**self.catalog.hour_factors, **self.shop.hour_factors}
 
     def slowed_at_panel(self, panel: str) -> Slowed:
-        """What makes work in a panel slower."""
-        return self.slowed(self.place_of_panel(panel))
+        """What makes work in a panel and beside it slower: nothing there hangs from the ceiling."""
+        return self._slowed_by((self.place_of_panel(panel), None, False))
 
     @cached_property
     def kinds_there(self) -> frozenset[str]:

@@ -104,7 +104,12 @@ class Spot(SpaceWords):
     at_ft: tuple[LengthFt, LengthFt] | None = Field(None, alias="at")
     """Position on the floor, [x, y]; bare numbers are feet."""
     hour_factors: list[str] = Field([])
-    """What makes work slower here: names of hour_factors, of this file or of labor.yaml."""
+    """What makes work slower here: names of hour_factors, of this file or labor.yaml; [] for none, not the ceiling's either."""
+
+    @property
+    def said_hour_factors(self) -> list[str] | None:
+        """Those that were written; None where nothing was, so that those of the ceiling's height count."""
+        return self.hour_factors if "hour_factors" in self.model_fields_set else None
 
 
 class Route(Entry):
@@ -121,7 +126,12 @@ class Route(Entry):
     cord_ft: LengthFt | None = Field(None, alias="cord", ge=0)
     """Length of a cord as it would hang or lie, ups and downs included."""
     hour_factors: list[str] = Field([])
-    """What makes work along it slower: names of hour_factors, of this file or of labor.yaml."""
+    """What makes work along it slower, in the same words."""
+
+    @property
+    def said_hour_factors(self) -> list[str] | None:
+        """Those that were written; None where nothing was, so that those of the ceiling's height count."""
+        return self.hour_factors if "hour_factors" in self.model_fields_set else None
 
 
 class OwnRoute(Entry):

@@ -271,7 +271,11 @@ def _drawn(shop: Shop, base: str, name: str) -> tuple[NewSpot, list[Route]]:
         for route in shop.routes
         if route.end == base and route.start in panels
     ]
-    like = {} if spot is None else {word: said for word, said in spot if word != "name"}
+    like = (
+        {}
+        if spot is None
+        else {word: said for word, said in spot if word in spot.model_fields_set - {"name"}}
+    )
     return NewSpot(name=name, **like), routes
 
 

@@ -183,12 +183,15 @@ def _resale(facts: Facts) -> str:
 
 
 def hour_factor_lines(facts: Facts) -> list[str]:
-    """What makes work slower and where, a line each; none when the shop file says nothing about it."""
+    """What makes work slower and where, a line each; none when neither the shop file nor the ceiling says so."""
     shop = facts.shop
     lines = []
     for name, by in sorted(facts.hour_factors.items()):
         where = [spot.name for spot in shop.places if name in spot.hour_factors]
         where += [f"{route.start} to {route.end}" for route in shop.routes if name in route.hour_factors]
+        if name in facts.of_ceiling:
+            high = f"under the ceiling of {shop.building.ceiling_height_ft.normalize():f} ft"
+            where.append(f"{high}, where no place or route says otherwise")
         if where:
             touched = f", for {', '.join(by.tasks)} only" if by.tasks else ""
             lines.append(f"hours count x {by.factor:f}: {name} ({', '.join(where)}){touched}")

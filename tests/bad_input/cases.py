@@ -561,6 +561,10 @@ CASES |= {
         .replace("at: [12, 4]}", "at: [12, 4], hour_factors: [brick]}")
         .replace("cords:\n", "hour_factors: {brick: 0}\ncords:\n")
     },
+    "hour_factor_to_a_ceiling_alone": _more("hour_factors: {high: {factor: 1.2, ceiling_to: 14 ft}}\n"),
+    "hour_factor_of_falling_ceilings": _more(
+        "hour_factors: {high: {factor: 1.2, ceiling_above: 14 ft, ceiling_to: 10 ft}}\n"
+    ),
     # quoted ways
     "quoted_name_of_a_method": _quoted("name: cords\n", "name: cord\n"),
     "quoted_name_of_a_strategy_word": _quoted("name: cords\n", "name: fixed drop\n"),

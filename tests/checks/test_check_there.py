@@ -60,7 +60,7 @@ def test_receptacles_by_system(
         (10, "", ["now-elsewhere"]),
         (10, "19 ft", []),
         (10, "18 ft", ["now-elsewhere"]),
-        (12, "20 ft", ["now-elsewhere"]),
+        (12, "20 ft", ["ceiling-hours", "now-elsewhere"]),
     ],
 )
 def test_a_pendant_reaches_what_hangs_down_less(

@@ -88,6 +88,34 @@ def test_every_scenario_says_what_becomes_of_the_lease(
     assert [code for code in codes(tmp_path, {"garage.yaml": text}) if code.startswith("lease")] == told
 
 
+_HIGH = "high: {factor: 1.2, ceiling_above: 10 ft, ceiling_to: 14 ft}"
+
+
+@pytest.mark.parametrize(
+    ("ceiling", "factors", "at_bench", "told"),
+    [
+        ("10 ft", "", "", []),
+        ("11 ft", "", "", ["ceiling-hours"]),
+        ("11 ft", "", ", hour_factors: []", []),
+        ("11 ft", "brick: 1.5", ", hour_factors: [brick]", []),
+        ("10 ft", _HIGH, "", ["hour-factor-unused"]),
+        ("14 ft", _HIGH, "", []),
+        ("15 ft", _HIGH, "", ["ceiling-hours"]),
+        ("15 ft", "high: {factor: 1.2, ceiling_above: 10 ft}", "", []),
+        ("14 ft", _HIGH + ", brick: 1.5", ", hour_factors: [brick]", ["hour-factor-and-ceiling"]),
+        ("14 ft", _HIGH + ", brick: 1.5", ", hour_factors: [brick, high]", ["hour-factors-multiplied"]),
+    ],
+)
+def test_a_ceiling_above_what_the_hours_hold_for_is_asked(
+    ceiling: str, factors: str, at_bench: str, told: list[str], tmp_path: Path
+) -> None:
+    """Hours hold to what a ladder reaches, 10 ft (common practice, no source), or as far as a factor says."""
+    text = FILES["garage.yaml"].replace("ceiling_height: 10 ft", f"ceiling_height: {ceiling}")
+    text = text.replace("at: [12, 4]}", f"at: [12, 4]{at_bench}}}")
+    text = text.replace("cords:\n", f"hour_factors: {{{factors}}}\ncords:\n")
+    assert codes(tmp_path, {"garage.yaml": text}) == told
+
+
 @pytest.mark.parametrize(
     ("known", "asked"), [("", 1), (", new_building: not known", 0), (", new_building: as here", 0)]
 )

@@ -26,7 +26,7 @@ from costplan.circuits.needs import Slowed, Slowing
 from costplan.circuits.ways import Way, load_of
 from costplan.ledger.lines import LineKind
 from costplan.model.choices import Family, Method, Supply
-from costplan.model.labor import HourFactor
+from costplan.model.labor import HourFactor, of_ceiling
 from costplan.model.shop import Shop
 from costplan.program.ranking import Ranked
 
@@ -97,6 +97,69 @@ def test_the_book_has_factors_too_and_the_shops_own_come_first() -> None:
     )
     facts = Facts(shop_of(places={"bench A": ["brick", "wet"]}), catalog)
     assert facts.slowed("bench A") == Slowed((*BRICK.by, Slowing("wet", Decimal(4))))
+
+
+HIGH = {"factor": "1.2", "ceiling_above": 10, "ceiling_to": 14}
+HIGHER = {"factor": "1.4", "ceiling_above": 14, "ceiling_to": 20}
+
+
+@pytest.mark.parametrize(
+    ("ceiling_ft", "counted"),
+    [(10, ()), ("10.5", ("high",)), (14, ("high",)), (15, ("higher",)), (20, ("higher",)), (30, ("higher",))],
+)
+def test_the_factor_that_begins_nearest_below_the_ceiling_counts(ceiling_ft: Any, counted: Any) -> None:
+    """Above the highest it goes on to count; check asks about it (rule of this tool)."""
+    book = {"high": HourFactor.model_validate(HIGH), "higher": HourFactor.model_validate(HIGHER)}
+    assert of_ceiling(book, {}, Decimal(ceiling_ft)) == counted
+    own = {"lift": HourFactor.model_validate({"factor": 2, "ceiling_above": 14})}
+    assert of_ceiling(book, own, Decimal(16)) == ("lift",)
+    assert of_ceiling({}, {"wet": HourFactor.model_validate(3)}, Decimal(ceiling_ft)) == ()
+
+
+def under_a_ceiling(
+    places: dict[str, list[str]] | None = None, routes: dict[str, list[str]] | None = None
+) -> Facts:
+    """A shop under 12 ft with a book's factor from 10 ft on; only the places and routes given say something."""
+    slow, along = places or {}, routes or {}
+    shop = make_shop(
+        [SAW],
+        panels=[PANEL | {"place": "bench D"}],
+        places=[{"name": name} | ({"hour_factors": slow[name]} if name in slow else {}) for name in FEET],
+        routes=[
+            {"from": "panel", "to": name, "fixed": 9, "cord": 9}
+            | ({"hour_factors": along[name]} if name in along else {})
+            for name in FEET
+        ],
+        building={"ceiling_height": 12},
+        hour_factors=FACTORS | {"up": {"factor": 3, "ceiling_above": 20}},
+    )
+    high = {"10 to 14 ft": HourFactor.model_validate(HIGH)}
+    return Facts(shop, make_catalog().model_copy(update={"hour_factors": high}))
+
+
+def test_the_ceiling_counts_unless_the_place_or_the_route_speaks_of_it() -> None:
+    facts = under_a_ceiling({"bench A": ["brick"], "bench B": [], "bench C": ["up"]}, {"bench D": []})
+    assert facts.slowed("bench A").because == ("brick", "10 to 14 ft")
+    assert facts.slowed("bench B", "panel", along=True) == facts.slowed("bench B") == Slowed()
+    assert facts.slowed("bench C", "panel", along=True).because == ("up",)
+    assert facts.slowed("bench D").because == ("10 to 14 ft",)
+    assert facts.slowed("bench D", "panel", along=True) == facts.slowed_at_panel("panel") == Slowed()
+    assert under_a_ceiling().slowed("bench A", "panel", along=True).factor == Decimal("1.2")
+
+
+def test_a_new_spot_is_under_the_same_ceiling() -> None:
+    """Drawn from a place that says nothing, it says nothing either."""
+    event = {"year": 1, "machine": "saw", "new_spot": True}
+    shop = make_shop(
+        [SAW | {"ways": {"only": ["wall drop"], "hard_wired": False}}],
+        places=[{"name": name} for name in FEET],
+        building={"patching": False, "ceiling_height": 12},
+        hour_factors={"high": HIGH},
+        scenarios=[scenario(event)],
+        years=3,
+    )
+    done = best(shop)
+    assert done[0, "run-cable"] == done[1, "run-cable"] == Decimal("1.2")
 
 
 def best(shop: Shop, **catalog: Any) -> dict[tuple[int, str], Decimal]:

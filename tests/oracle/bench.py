@@ -83,18 +83,28 @@ class Bench:
                     return length
         raise NotReckoned(f"No measured {what} length from {panel.name} to {place}.")
 
-    def _words(self, place: str, route: bool) -> list[str]:
+    def _words(self, place: str, route: bool, overhead: bool = True) -> list[str]:
         place = self._like(place)
-        words = [word for spot in self.shop.places if spot.name == place for word in spot.hour_factors]
+        said = [spot for spot in self.shop.places if spot.name == place]
         if route:
-            for way in self.shop.routes:
-                if {way.start, way.end} == {self.shop.panels[0].name, place}:
-                    words += [word for word in way.hour_factors if word not in words]
+            ends = {self.shop.panels[0].name, place}
+            said += [way for way in self.shop.routes if {way.start, way.end} == ends]
+        words: list[str] = []
+        for each in said:
+            words += [word for word in each.hour_factors if word not in words]
+            if "hour_factors" in each.model_fields_set and not each.hour_factors:
+                overhead = False
+        begins = {name: by.ceiling_above_ft for name, by in self.shop.hour_factors.items()}
+        if overhead and all(begins[word] is None for word in words):
+            under = [
+                ft for ft in begins.values() if ft is not None and ft < self.shop.building.ceiling_height_ft
+            ]
+            words += [name for name, ft in begins.items() if under and ft == max(under)]
         return words
 
     def _panel_words(self) -> list[str]:
         place = self.shop.panels[0].place
-        return self._words(place, False) if place else []
+        return self._words(place, False, overhead=False) if place else []
 
     def _outlet_words(self, unit: Unit, outlet: Outlet | None) -> list[str]:
         if outlet is None or outlet.method is Method.CORD:

@@ -110,6 +110,10 @@ def test_slow_places_are_named_where_they_count() -> None:
     places = [{"name": "bench A", "hour_factors": ["brick"]}, {"name": "bench B"}]
     facts = Facts(make_shop([SAW], places=places, hour_factors={"brick": "1.5", "unused": 2}), make_catalog())
     assert hour_factor_lines(facts) == ["hours count x 1.5: brick (bench A)"]
+    high = {"high": {"factor": 2, "ceiling_above": 10}}
+    facts = Facts(make_shop([SAW], hour_factors=high, building={"ceiling_height": 12}), make_catalog())
+    under = "under the ceiling of 12 ft, where no place or route says otherwise"
+    assert hour_factor_lines(facts) == [f"hours count x 2: high ({under})"]
 
 
 def test_a_machine_with_a_route_of_its_own_stands_so_far_from_the_panel() -> None:

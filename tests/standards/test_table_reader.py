@@ -8,7 +8,7 @@ ROWS = {
     "nema_mg1_frames": 12,
     "nema_mg1_rules": 1,
     "common_practice_motors": 2,
-    "common_practice_figures": 153,
+    "common_practice_figures": 155,
     "common_practice_prices": 87,
     "common_practice_hours": 46,
     "common_practice_spreads": 10,
