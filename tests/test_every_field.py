@@ -591,6 +591,11 @@ FIELDS: dict[str, Case] = {
         given=LEASE | {"shop/scenarios/busy/events/+": {"year": 4, "shop_moves": True}},
     ),
     "Lease.take_out": c({"shop/building/lease/take_out": False}, cheaper, given=LEASE),
+    "Lease.there_too": c(
+        {"shop/building/lease/there_too": True},
+        dearer,
+        given=LEASE | WIRED_NOW | {"shop/machines/saw/ways": WALL},
+    ),
     "Lease.capped_too": c({"shop/building/lease/capped_too": True}, dearer, given=LEASE),
     # panels, places, routes
     "Panel.name": c(("panel", "board"), other("scope", "board")),

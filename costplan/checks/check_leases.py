@@ -7,7 +7,7 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.conditions import Lease
 from costplan.model.events import Scenario
-from costplan.model.leases import stays_until
+from costplan.model.leases import stays_until, wired_before
 from costplan.model.pair import Pair, Rule, year_mend
 from costplan.model.spelled_out import spelled_out
 
@@ -21,11 +21,18 @@ def lease_is_planned(pair: Pair) -> Iterator[Problem]:
         mend = f"write {shop.years} if you leave with the lease, else plan for more years or delete the lease"
         mend = year_mend(shop, lease.ends_year, mend)
         yield pair.in_shop("lease-after-plan", ("building", "lease", "ends"), message, mend)
-    if lease is not None and lease.capped_too and not lease.take_out:
-        message = "is true, but take_out is not, so that nothing comes out"
-        mend = "it has no effect; write take_out: true beside it, or delete it"
-        where: Trail = ("building", "lease", "capped_too")
-        yield pair.in_shop("lease-capped-alone", where, message, mend, question=True)
+    for word in ("capped_too", "there_too") if lease is not None and not lease.take_out else ():
+        if getattr(lease, word):
+            message = "is true, but take_out is not, so that nothing comes out"
+            mend = "it has no effect; write take_out: true beside it, or delete it"
+            where: Trail = ("building", "lease", word)
+            yield pair.in_shop("lease-capped-alone", where, message, mend, question=True)
+    if lease is not None and lease.take_out and lease.there_too and not wired_before(shop):
+        message = "is true, but no machine has a circuit now"
+        mend = "it has no effect; write now: to the machines that have one, or delete it"
+        yield pair.in_shop(
+            "lease-there-none", ("building", "lease", "there_too"), message, mend, question=True
+        )
     for number, scenario in enumerate(shop.scenarios):
         if lease is None and scenario.lease_ends_year is not None:
             mend = "it has no effect; write lease: under building:, or delete it"

@@ -89,6 +89,8 @@ class Lease(Entry):
     """Whether fixed wiring must be taken out again."""
     capped_too: bool | None = None
     """Whether runs made safe before, which lie capped in the wall, must come out too; not said: they stay, and it is asked."""
+    there_too: bool | None = None
+    """Whether circuits that were there before the plan (now:) must come out too; not said: they stay, and it is asked."""
 
 
 class SpaceWords(Entry):

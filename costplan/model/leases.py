@@ -40,6 +40,17 @@ def capped_comes_out(shop: Shop) -> bool:
     return lease is not None and lease.take_out and bool(lease.capped_too)
 
 
+def wired_before(shop: Shop) -> bool:
+    """Whether any machine has a circuit from before the plan."""
+    return any(machine.now is not None for machine in shop.machines)
+
+
+def there_comes_out(shop: Shop) -> bool:
+    """Whether the landlord has circuits taken out that were there before the plan, and not only what it put in."""
+    lease = shop.building.lease
+    return lease is not None and lease.take_out and bool(lease.there_too)
+
+
 def wiring_out(shop: Shop, scenario: Scenario) -> int | None:
     """The year in which the landlord has the first building's fixed wiring taken out; None for never within the plan.
 

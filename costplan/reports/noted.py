@@ -13,9 +13,10 @@ from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act
 from costplan.model.catalog import SURPLUS
 from costplan.model.choices import Method
-from costplan.model.conditions import Lease
 from costplan.model.gear import SERVICE, GearKind
+from costplan.model.leases import wired_before
 from costplan.model.routes import rated_walls
+from costplan.model.shop import Shop
 from costplan.model.system import FEEDS, System, lines
 from costplan.program.ranking import Ranked
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
@@ -368,7 +369,7 @@ def _of_the_building(today: Today) -> Iterator[tuple[Topic, str]]:
         return
     panels = (*(entry.circuit.panel for entry in today.made), *_gear_today(today))
     yield from of_spaces(today.facts, today.there.powered, panels)
-    yield from _of_the_lease(shop.building.lease)
+    yield from _of_the_lease(shop)
     yield from _of_the_service(today.facts)
 
 
@@ -376,15 +377,19 @@ def _of_vapors(today: Today) -> Found:
     return of_vapors(today.facts)
 
 
-def _of_the_lease(lease: Lease | None) -> Iterator[tuple[Topic, str]]:
+def _of_the_lease(shop: Shop) -> Iterator[tuple[Topic, str]]:
     """What is said of a rented building, of all that is fixed to it; what the lease says already is not asked."""
+    lease = shop.building.lease
     if lease is None:
         return
     yield Topic.LEASE, ""
     if "take_out" not in lease.model_fields_set:
         yield Topic.LEASE_END, ""
-    elif lease.take_out and lease.capped_too is None:
+        return
+    if lease.take_out and lease.capped_too is None:
         yield Topic.CAPPED_RUNS, ""
+    if lease.take_out and lease.there_too is None and wired_before(shop):
+        yield Topic.THERE_BEFORE, ""
 
 
 def _of_the_service(facts: Facts) -> Iterator[tuple[Topic, str]]:
@@ -453,7 +458,7 @@ def _before(facts: Facts) -> Iterator[tuple[Topic, str]]:
     if any(not space.occupancy.dwelling and space.ground_fault_place is None for space in spaces):
         yield Topic.PLACE_UNKNOWN, ""
     yield from of_vapors(facts)
-    yield from _of_the_lease(shop.building.lease)
+    yield from _of_the_lease(shop)
     if any(machine.volts for machine in shop.machines):
         yield from _of_the_service(facts)
     still = unmoved_shares(shop)

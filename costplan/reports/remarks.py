@@ -131,6 +131,7 @@ class Topic(StrEnum):
     LEASE = "lease"
     LEASE_END = "end of the lease"
     CAPPED_RUNS = "capped runs"
+    THERE_BEFORE = "wiring from before"
     MEASURED_PEAK = "measured peak"
     PART_OF_A_YEAR = "part of a year"
     LOAD_UNKNOWN = "load unknown"

@@ -370,7 +370,10 @@ def _lease(shop: Shop, lease: Lease) -> Iterable[str]:
     capped = {None: "", True: ", runs made safe before too", False: "; runs made safe before stay"}[
         lease.capped_too
     ]
-    out = f", fixed wiring then comes out{capped}" if lease.take_out else ""
+    there = {None: "", True: ", what is there today too", False: "; what is there today stays"}[
+        lease.there_too
+    ]
+    out = f", fixed wiring then comes out{capped}{there}" if lease.take_out else ""
     yield f"ends in {lease.ends_year} years{out}"
     for scenario in scenarios_of(shop):
         ends = lease_ends(shop, scenario)

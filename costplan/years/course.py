@@ -8,10 +8,21 @@ from costplan.circuits.change import Step, alter, leave, taken_out
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.losses import energy_lost
-from costplan.circuits.needs import LOOSE, PUT_IN_AGAIN, Bundle, Change, Return, Slot, Slowed, StockNeed
+from costplan.circuits.needs import (
+    LOOSE,
+    NOTHING,
+    PUT_IN_AGAIN,
+    Bundle,
+    Change,
+    Return,
+    Slot,
+    Slowed,
+    StockNeed,
+)
 from costplan.circuits.present import Beginning, begin, gone
 from costplan.model.choices import VisitRule
 from costplan.model.layouts import MovedToday
+from costplan.model.leases import there_comes_out
 from costplan.years.calendar import Life
 from costplan.years.stream import TODAY, Date, Deed, End, Given, Standing, Stream, TakenOut, Trip, Use
 
@@ -158,6 +169,8 @@ class _Course(Record):
             left = _left_in(given_back, trip)
             ended = self.open.pop(slot, None)
             if ended is not None:
+                if left is not None and slot is Slot.OUTLET and self._stays_there(ended):
+                    left = replace(left, taken_out=NOTHING)
                 ended.end = End(date, left)
             elif left is not None:
                 self.given.append(Given(self.scenario if date[0] else "", date, left))
@@ -199,8 +212,14 @@ class _Course(Record):
 
     def _taken_out(self, circuit: Circuit) -> None:
         """What the landlord has taken out, of an outlet that nobody else can use by then."""
+        if self._stays_there(self.open[Slot.OUTLET]):
+            return
         bundle, out = taken_out(self.builder, circuit), self.life.wiring_out
         self.open[Slot.OUTLET].comes_out(self.scenario, out, circuit.outlet_place, bundle)
+
+    def _stays_there(self, thing: Thing) -> bool:
+        """Whether an outlet was there before the plan, so that the lease's end leaves it, unless the lease says otherwise."""
+        return thing.present and not there_comes_out(self.facts.shop)
 
 
 def _left_in(left: Return | None, trip: Trip) -> Return | None:

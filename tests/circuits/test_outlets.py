@@ -44,6 +44,7 @@ SMALL = dict.fromkeys(("conduit drop", "armored drop", "ceiling outlet"), "left 
 PLAIN = {"patching": False, "forbid": SMALL}
 LEASE = PLAIN | {"lease": {"ends": 3, "take_out": True}}
 CAPPED_TOO = PLAIN | {"lease": {"ends": 3, "take_out": True, "capped_too": True}}
+THERE_TOO = PLAIN | {"lease": CAPPED_TOO["lease"] | {"there_too": True}}
 SHOP_MOVES = {"year": 2, "shop_moves": True}
 NOW = {
     "method": "wall drop",
@@ -297,7 +298,7 @@ def test_what_is_made_safe_today_is_taken_out_in_every_scenario_at_its_own_end()
         scenario(name="out in time", weight="40 %"),
         scenario(name="runs on", weight="60 %") | {"lease_ends": 9},
     ]
-    shop = make_shop([SAW | on_cord | {"now": NOW}], scenarios=scenarios, building=CAPPED_TOO, years=3)
+    shop = make_shop([SAW | on_cord | {"now": NOW}], scenarios=scenarios, building=THERE_TOO, years=3)
     found = best(shop, recipes=TAKE_OUT)
     assert work(found, 0)["make-safe"] == 1
     out = [line for line in found.lines if line.year == 3 and line.kind is LineKind.LABOR]
@@ -359,7 +360,7 @@ def test_machines_that_take_turns_share_in_the_building_that_the_shop_moves_to(
 
 def test_present_wiring_is_taken_out_by_its_own_length() -> None:
     """Its outlet is at bench E, 30 ft from the panel; the machine stands within its cord's reach."""
-    shop = drops(SAW | {"now": NOW | {"place": "bench E"}, "own_cord": 25}, building=LEASE, years=3)
+    shop = drops(SAW | {"now": NOW | {"place": "bench E"}, "own_cord": 25}, building=THERE_TOO, years=3)
     assert work(best(shop, recipes=TAKE_OUT), 3)["foot-of-cable"] == 30
 
 

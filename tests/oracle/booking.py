@@ -99,6 +99,8 @@ class Outlet:
     user: Unit | None = None
     left: tuple[int, object, Unit] | None = None
     gone: bool = False
+    there: bool = False
+    """It was there before the plan, and is as it was, with whom it was."""
 
 
 @dataclass(slots=True, eq=False)

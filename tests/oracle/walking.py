@@ -293,7 +293,7 @@ class Walk(Quoting):
             if outlet.place == spot and outlet.left and not outlet.gone and fits and thick:
                 if any(self._worn(thing, year) for thing in outlet.things):
                     raise NotReckoned("An outlet with worn parts is taken over.")
-                outlet.user, outlet.left = unit, None
+                outlet.user, outlet.left, outlet.there = unit, None, False
                 return outlet
         machine = self.machines[unit.machine]
         recipe = self._recipe(machine, RUN_RECIPE[variant.method])
@@ -360,7 +360,7 @@ class Walk(Quoting):
         there = Outlet(
             place, place, variant.method, configuration, load.breaker_a, load.poles, load.awg, length, route
         )
-        there.user = unit
+        there.user, there.there = unit, True
         self.outlets.append(there)
         return there
 
@@ -392,6 +392,7 @@ class Walk(Quoting):
         outlet.laid_ft = self._length(unit, place, "fixed")
         outlet.length_ft = (outlet.laid_ft + run.extra_ft) * (1 + run.waste)
         outlet.place = outlet.like = place
+        outlet.there = False
         words = self._outlet_words(unit, outlet)
         for thing in self._brew(
             year, visit, machine, recipe, outlet.length_ft, words, self._device_a(outlet), outlet.laid_ft
@@ -463,13 +464,15 @@ class Walk(Quoting):
                 raise NotReckoned("The panel has not spaces enough for this strategy.")
 
     def _take_out(self) -> None:
-        """What stands at the lease's end comes out, once each; capped runs too where the lease says so."""
+        """What was put in and stands at the lease's end comes out, once each; the rest too where the lease says so."""
         over = lease_over(self.shop, self.course)
         if over is None:
             return
         lease = self.shop.building.lease
         for outlet in self.outlets:
-            if outlet.gone and not (lease and lease.capped_too):
+            if (outlet.gone and not (lease and lease.capped_too)) or (
+                outlet.there and not (lease and lease.there_too)
+            ):
                 continue
             last = outlet.left[2] if outlet.left else Unit(self.shop.machines[0].name, 0)
             unit = outlet.user or last

@@ -247,6 +247,26 @@ def test_the_landlord_is_asked_about_all_that_is_fixed_and_not_of_one_machine(tm
     assert said(shop(machines=two, building=rented), tmp_path)[Topic.LEASE] == ()
 
 
+@pytest.mark.parametrize(
+    ("more", "asked"),
+    [
+        ({"take_out": True}, True),
+        ({"take_out": True, "there_too": False}, False),
+        ({"take_out": False}, False),
+    ],
+)
+def test_the_landlord_is_asked_whether_what_was_there_before_comes_out(
+    more: Row, asked: bool, tmp_path: Any
+) -> None:
+    now = {"method": "armored drop", "panel": "main panel", "configuration": "NEMA 6-20", "breaker": "20 A"}
+    two = [SAW | BY_DROP | {"now": now | {"awg": "12"}}, SAW | BY_DROP | {"name": "turner"}]
+    rented = {"ceiling_height": "8 ft", "lease": {"ends": 4} | more}
+    found = {entry.topic for entry in noted_before(facts_of(shop(machines=two, building=rented), tmp_path))}
+    assert (Topic.THERE_BEFORE in found) is asked
+    unwired = shop(machines=[SAW | BY_DROP], building=rented)
+    assert Topic.THERE_BEFORE not in {entry.topic for entry in noted_before(facts_of(unwired, tmp_path))}
+
+
 @pytest.mark.parametrize(("ways", "circuits"), [(BY_DROP, 1), (HARD_WIRED, 2)])
 def test_machines_that_take_turns_share_a_circuit_only_by_their_plugs(
     ways: Row, circuits: int, tmp_path: Any
