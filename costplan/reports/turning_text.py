@@ -36,7 +36,7 @@ def turning_in_short(comparison: Comparison) -> list[str]:
     """What turns the answer, a sentence a figure: moves first, then the best plan's figures at their nearest value."""
     moves, said, first = comparison.moves, list[str](), _first_to_ask(comparison)
     if moves is not None and moves.at is not None:
-        said.append(f"moves: {moves.in_short}")
+        said.append(f"moves: {moves.words}")
     # Hours of one task are asked of nobody: they come last where there is little room.
     for turning in sorted(comparison.turning, key=lambda turning: turning.figure.three is not None):
         if turning.question == BEST and turning.points:

@@ -120,7 +120,7 @@ def moves_of(facts: Facts) -> WholeFigure | None:
     among = among_places(facts, names)
 
     def at(moves: int) -> Facts:
-        return at_moves(facts, names, among, moves)
+        return at_moves(facts, names, among, moves * (facts.shop.years - 1))
 
     return WholeFigure("moves a year", "machine moves a year", None, 0, min(MOST_MOVES, len(names)), at)
 
