@@ -32,7 +32,7 @@ from costplan.model.installed import installed_size
 from costplan.model.labor import Role
 from costplan.model.system import System
 from costplan.model.tandems import TandemPair
-from costplan.program.ranking import Bench
+from costplan.program.bench import Bench
 from costplan.standards.conductors import awg_rank
 from costplan.years.calendar import years_of_wiring_out
 from costplan.years.stream import Date, Use

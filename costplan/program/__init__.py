@@ -10,8 +10,9 @@ Its modules:
 - `visit_rows`, `gear_rows`, `load_rows`, `cord_rows`: visits and permits; gear; limits; whole cords.
 - `purchase`, `reel_rows`, `cutting_weights`, `order_rows`: today's purchase, what its reels can be cut into and the
   weights that tell, its orders.
-- `search`, `ranking`, `repriced`, `anew`, `clashes`: what is solved, split or never looked at; the best plans in order;
-  the same at other prices, or by another rule; solved again and again at other costs; why there is none.
+- `search`, `bench`, `ranked`, `ranking`, `repriced`, `anew`, `clashes`: what is solved, split or never looked at; what
+  searches share; a plan with what follows from it; the best plans in order; the same at other prices, or by another rule;
+  solved again and again at other costs; why there is none.
 
 `program.build` builds one program over all streams: whole numbers of a machine's count for its ways; per
 scenario and date stock flows from what is set free to what is used; today's needs are met by whole packs,

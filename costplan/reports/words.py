@@ -13,7 +13,7 @@ from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.counted import several
 from costplan.standards.motors import hp_words
 from costplan.studies.gaps import Threat

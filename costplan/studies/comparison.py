@@ -10,8 +10,10 @@ from costplan.model.catalog import SURPLUS
 from costplan.model.choices import DROPS, PURE_WAYS, Buying, Method, Powering, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.program.repriced import repriced
 from costplan.studies import turned as turns
 from costplan.studies.at_hand import MOST_TOLD

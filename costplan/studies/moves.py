@@ -18,7 +18,8 @@ from costplan.ledger.standalone import standalone
 from costplan.model.choices import Powering
 from costplan.model.events import Event, Rearranged, Scenario
 from costplan.model.routes import NoRouteError
-from costplan.program.ranking import Bench, Ranked
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
 from costplan.years.calendar import lives, weights_of
 
 MOST_MOVES_A_YEAR = 12

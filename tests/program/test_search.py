@@ -8,9 +8,9 @@ from strategies import GRINDER, MILL, PANEL, make_catalog, make_gear_shop, with_
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
 from costplan.program import search
+from costplan.program.bench import Bench
 from costplan.program.choice import Choice
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench
 from costplan.program.search import Search, Searches
 from costplan.program.solver import Answer, NoAnswerError, solve
 
