@@ -66,7 +66,7 @@ that say what one reel can hold (`program.cutting_weights`), and so does an answ
 that may be left of them; where that takes more than `BUILDING` of the time, the program is built without what is
 cut off, and its plans are never called proven: `Choice.floor` is a bound on what was left out as well.
 
-**Next-best plans** exclude all plans that repeat one above them (`Plan.repeats`): no single machine, and less
+**Next-best plans** exclude all plans that repeat one above them (`ledger.same_plan.repeats`): no single machine, and less
 than half of any strand of a group, has another kind of way (`Way.signature`: method, ending and source, or
 the quote; no panel), and the same gear is there or more. Where there are groups that half is a variable which
 the relaxation passes by with fractions; so once the best plan is taken, `program.search` looks place by place

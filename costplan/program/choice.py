@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from costplan.circuits.things import Made, PartKind
 from costplan.circuits.ways import Way
 from costplan.ledger.options import Option
-from costplan.ledger.plan import Plan, other_from
+from costplan.ledger.plan import Plan
 from costplan.ledger.pricing import Pricer
+from costplan.ledger.same_plan import other_from
 from costplan.program.body import Body
 from costplan.program.gear_rows import GearRows
 from costplan.program.program import Program, Terms
@@ -106,10 +107,11 @@ class Choice:
         return answer if self.purchase.reels.unfit(found.values) else found
 
     def exclude(self, plan: Plan, *, more_gear: bool = False) -> tuple[int, ...]:
-        """Rule out every plan that `Plan.repeats` it; not those with `more_gear` besides, where that is another plan.
+        """Rule out every plan that `repeats` this one (`ledger.same_plan`).
 
-        Where machines come in groups, gives variables of which one must be 1: each stands for where a plan differs,
-        in half of one strand, or in the single machines and the gear.
+        more_gear: let a plan with the same ways and more gear be another one. Where machines come in groups, gives variables
+        of which one must be 1: each stands for where a plan differs, in half of one strand, or in the single machines and
+        the gear.
         """
         differs: Terms = {}
         single: Terms = {self.gear.ever(name): -1 for name in plan.gear_names}

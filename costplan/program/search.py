@@ -10,6 +10,7 @@ from copy import copy
 from dataclasses import dataclass
 
 from costplan.ledger.plan import Plan
+from costplan.ledger.same_plan import repeats
 from costplan.program.choice import Choice
 from costplan.program.clock import Clock, Tick
 from costplan.program.relaxation import UNKNOWN_BOUND, Relaxation
@@ -155,7 +156,7 @@ class Search:
 
     def exclude(self, plan: Plan) -> None:
         """Rule a plan out; the answer is stale when it was this very plan by another hiring or by this."""
-        self.stale = self.stale or self.plan.repeats(plan)
+        self.stale = self.stale or repeats(self.plan, plan)
         self.looked = False
         places = self.choice.exclude(plan)
         if not self.excluded:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.plan import changed_machines
+from costplan.ledger.same_plan import changed_machines
 from costplan.ledger.steps import Act
 from costplan.model.choices import Method
 from costplan.program.ranked import Ranked

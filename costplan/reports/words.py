@@ -7,7 +7,8 @@ from dataclasses import replace
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.ledger.holding import written
-from costplan.ledger.plan import Plan, changed_machines
+from costplan.ledger.plan import Plan
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.choices import Method, ResaleRule, Supply, VisitRule
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents

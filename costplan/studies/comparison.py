@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import held_survey, words_by_machine
+from costplan.ledger.same_plan import repeats
 from costplan.ledger.standalone import standalone_cents
 from costplan.model.catalog import SURPLUS
 from costplan.model.choices import DROPS, PURE_WAYS, Buying, Method, Powering, Supply, SurplusRule
@@ -298,7 +299,7 @@ def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> 
     cheapest = or_cheaper(bench, ranked[0], cells)
     if cheapest is ranked[0]:
         return ranked
-    return [cheapest, *(one for one in ranked if not one.plan.repeats(cheapest.plan))][: len(ranked)]
+    return [cheapest, *(one for one in ranked if not repeats(one.plan, cheapest.plan))][: len(ranked)]
 
 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:

@@ -5,7 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
-from costplan.ledger.plan import changed_machines
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.events import Scenario
 from costplan.model.shop import Shop
 from costplan.program.bench import Bench

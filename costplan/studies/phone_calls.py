@@ -12,8 +12,8 @@ from decimal import ROUND_HALF_EVEN, Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.held import HeldPlan
-from costplan.ledger.plan import changed_machines
 from costplan.ledger.pricing import Pricer
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.catalog import Condition, Offer, Supplier
 from costplan.model.left_out import Without
 from costplan.model.prices import unit_cents

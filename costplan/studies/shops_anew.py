@@ -11,7 +11,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.plan import changed_machines
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.choices import SurplusRule
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Route
