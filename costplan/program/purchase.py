@@ -105,6 +105,7 @@ class PurchaseRows(ProgramRows):
             return
         if deal.pack is not None:
             high = deal.packs_for(sum(most.values()))
+            # No more packs than all needs together fill; of them, by the row, the fewest that hold what is taken.
             packs = self._pack(deal, high if deal.available is None else min(high, deal.available))
             assert deal.holds is not None
             counted, of = deal.holds.as_integer_ratio()
