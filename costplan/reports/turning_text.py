@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any
 
-from costplan.ledger.plan import changed_machines
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.choices import PURE_WAYS
 from costplan.model.money import format_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.rounded import about
 from costplan.reports.tables import filled, hung, table, wrapped
 from costplan.reports.words import difference

@@ -7,13 +7,14 @@ from dataclasses import replace
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.ledger.holding import written
-from costplan.ledger.plan import Plan, changed_machines
+from costplan.ledger.plan import Plan
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.choices import Method, ResaleRule, Supply, VisitRule
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.counted import several
 from costplan.standards.motors import hp_words
 from costplan.studies.gaps import Threat

@@ -5,11 +5,13 @@ from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
-from costplan.ledger.plan import changed_machines
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.events import Scenario
 from costplan.model.shop import Shop
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.explained import Instead
 from costplan.studies.least_change import MOVES, SHOWN, Tie, least_changes
 from costplan.studies.moves import MOST_MOVES_A_YEAR, MovesTurning, among_places, moves_turning, turns

@@ -20,7 +20,8 @@ from costplan.model.choices import Powering
 from costplan.model.events import Event, Rearranged, Scenario
 from costplan.model.routes import NoRouteError
 from costplan.model.spelled_out import movable
-from costplan.program.ranking import Bench, Ranked
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
 from costplan.years.calendar import lives, weights_of
 
 MOST_MOVES_A_YEAR = 12

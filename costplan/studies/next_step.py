@@ -15,7 +15,7 @@ from costplan.ledger.pricing import TODAY, Call, NoOfferError, Once, Pricer
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.routes import NoRouteError
 from costplan.model.system import phases
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.sourcing.market import Market
 from costplan.standards.loads import largest_motor_factor
 from costplan.years.calendar import scenarios_of

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.finding_out import FindingOut, finding_out, worth_of_all
 from costplan.studies.uncertain import Grouped, Uncertain
 

@@ -16,7 +16,9 @@ from costplan.ledger.pricing import TODAY, Call, Once, Pricer, When
 from costplan.ledger.simulation import walk
 from costplan.ledger.stockroom import SimulationError
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.sourcing.market import Market
 
 Row = dict[str, Any]

@@ -6,7 +6,7 @@ from typing import Any
 from strategies import LATHE, SAW, make_catalog, make_shop, move, scenario
 
 from costplan.circuits.facts import Facts
-from costplan.program.ranking import Bench
+from costplan.program.bench import Bench
 from costplan.studies.moves import MOVES, among_places, at_moves, may_move, scenarios_without_moves
 from costplan.studies.shops_anew import between_moves, moves_of, share_of_moves
 

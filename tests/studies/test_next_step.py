@@ -19,7 +19,9 @@ from strategies import (
 from costplan.circuits.facts import Facts
 from costplan.ledger.ledger import at_year
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.room import room_text
 from costplan.studies.next_step import NextStep, next_steps
 

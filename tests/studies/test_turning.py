@@ -16,8 +16,10 @@ from costplan.model.choices import Distribution
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
 from costplan.program.anew import Anew
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.data import _turning
 from costplan.reports.turning_text import (
     AWAY,

@@ -14,7 +14,7 @@ from strategies import LATHE, SAW, make_catalog, make_shop, move, ranked, scenar
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.terminal import comparison_text
 from costplan.reports.verdict_words import tie
 from costplan.studies.comparison import Comparison, compare
