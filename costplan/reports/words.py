@@ -233,8 +233,19 @@ def threat_words(facts: Facts, threat: Threat, best_cents: int) -> str:
 
 
 def together(places: Sequence[int]) -> str:
-    """Places that follow each other, in words: `1 and 2`, `1 to 3`."""
-    return f"{places[0]} {'and' if len(places) == 2 else 'to'} {places[-1]}"
+    """Places in words: `1 and 2`, `1 to 3`, `1 to 3 and 5`."""
+    runs = list[list[int]]()
+    for place in places:
+        if runs and place == runs[-1][-1] + 1:
+            runs[-1].append(place)
+        else:
+            runs.append([place])
+    said = [
+        f"{run[0]} to {run[-1]}" if len(run) > 2 else str(place)
+        for run in runs
+        for place in run[: 1 if len(run) > 2 else 2]
+    ]
+    return " and ".join(filter(None, (", ".join(said[:-1]), said[-1])))
 
 
 def machines_on_cords(plan: Plan) -> int:

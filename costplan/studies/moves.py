@@ -5,7 +5,7 @@ An approximation and named as one: both plans are held as they are, only the num
 
 from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, Standing
@@ -22,6 +22,7 @@ from costplan.model.routes import NoRouteError
 from costplan.model.spelled_out import movable
 from costplan.program.bench import Bench
 from costplan.program.ranked import Ranked
+from costplan.studies.held_plans import held_pricer
 from costplan.years.calendar import lives, weights_of
 
 MOST_MOVES_A_YEAR = 12
@@ -66,7 +67,7 @@ def moves_turning(
     def gap(in_all: int) -> int | None:
         """What fixed drops cost more with so many moves."""
         there = at_moves(facts, names, among, in_all)
-        later = [_later(there, bench.pricers[0], ranked) for ranked in (fixed, cords)]
+        later = [_later(there, held_pricer(bench, ranked), ranked) for ranked in (fixed, cords)]
         return None if later[0] is None or later[1] is None else today + later[0] - later[1]
 
     none = gap(0)
@@ -230,7 +231,6 @@ def _today(lines: tuple[Line, ...]) -> int:
 
 def _later(facts: Facts, pricer: Pricer, ranked: Ranked) -> int | None:
     """Present value of what the scenarios of a shop do to a plan's ways, nothing reused between machines."""
-    pricer = replace(pricer, hiring=ranked.plan.hiring)
     lines = list[Line]()
     for scenario in facts.shop.scenarios:
         fate = lives(facts.shop, scenario)

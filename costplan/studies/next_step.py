@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from math import ceil
 
 from costplan.circuits.capacity import limit_owner
 from costplan.circuits.demand import Draw
@@ -91,7 +92,7 @@ def _motor_va(moment: Moment, left: Headroom) -> int:
 
 
 def _fits(moment: Moment, left: Headroom, va: int) -> bool:
-    extra_va = int(-(-va * largest_motor_factor() // 1))
+    extra_va = ceil(va * largest_motor_factor())
     asked_va = moment.balance(left.limit, [Draw("", va, extra_va, None)]).worst_va
     return asked_va <= left.added_va + left.left_va
 
