@@ -240,11 +240,9 @@ def together(places: Sequence[int]) -> str:
             runs[-1].append(place)
         else:
             runs.append([place])
-    said = [
-        f"{run[0]} to {run[-1]}" if len(run) > 2 else str(place)
-        for run in runs
-        for place in run[: 1 if len(run) > 2 else 2]
-    ]
+    said = list[str]()
+    for run in runs:
+        said += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run)
     return " and ".join(filter(None, (", ".join(said[:-1]), said[-1])))
 
 
