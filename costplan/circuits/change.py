@@ -91,7 +91,10 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     handling = builder.expanded("move machine") if moved else NOTHING
     change = Change(
         standing.why,
-        outlet.always + cord.always + handling.slowed(wanted.machine_slowed),
+        outlet.always
+        + cord.always
+        + handling.slowed(wanted.machine_slowed)
+        + _hung_again(builder, as_is, wanted, outlet, cord),
         outlet.begun + cord.begun + device.begun + plug + switched,
         outlet.ended
         + cord.ended
@@ -333,6 +336,19 @@ def _other_kit(builder: Builder, had: Item, wanted: Circuit) -> tuple[Begun, End
     if kit is None or had_kit is None or _hangs_from(had_kit[0], kit[0]):
         return (), ()
     return _kit(builder, wanted), ((Slot.KIT, _kit_given_up(builder, had)),)
+
+
+def _hung_again(builder: Builder, as_is: Circuit, wanted: Circuit, outlet: "_Part", cord: "_Part") -> Bundle:
+    """Hanging a cord or pendant at another place from what it hung from before: all the work of that and no parts."""
+    ways = (circuit.standing.place for circuit in (as_is, wanted))
+    if builder.way.method is Method.CEILING:
+        ways = (circuit.outlet_place for circuit in (as_is, outlet.circuit))
+    stays = len(set(ways)) == 1 and as_is.standing.building == wanted.standing.building
+    cable = cord.circuit.cable
+    if stays or cable is None or any(slot is Slot.KIT for slot, _ in cord.begun):
+        return NOTHING
+    kit = kit_of(builder, cable)
+    return NOTHING if kit is None else replace(kit[1], needs=()).slowed(wanted.machine_slowed)
 
 
 def _new_cord(builder: Builder, wanted: Circuit) -> Begun:
