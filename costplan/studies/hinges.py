@@ -15,8 +15,10 @@ from costplan.ledger.simulation import walk
 from costplan.ledger.steps import Act
 from costplan.model.choices import Method
 from costplan.model.money import format_cents
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.sourcing.market import Market
 from costplan.years.calendar import buildings_assumed, first_standings
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
 
-from costplan.circuits.change import Step, alter, leave, taken_out
+from costplan.circuits.change import Step, alter, leave
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.losses import energy_lost
@@ -20,6 +20,7 @@ from costplan.circuits.needs import (
     StockNeed,
 )
 from costplan.circuits.present import Beginning, begin, gone
+from costplan.circuits.taking_out import taken_out
 from costplan.model.choices import VisitRule
 from costplan.model.layouts import MovedToday
 from costplan.model.leases import there_comes_out

@@ -16,7 +16,9 @@ from costplan.ledger.lines import Line
 from costplan.model.layouts import laid_out
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.data import comparison_data
 from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import gap_words
