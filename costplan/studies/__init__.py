@@ -28,9 +28,9 @@ Its modules:
 - `hinges`, `protection_cost`, `size_cost`, `spares_cost`: answers that nobody gave, with the money that turns on each
   (heaters that may stay, capped runs, a building nobody described, marks of plugs); protection by the edition, the
   place and the use that decide it; another size of a circuit; what the other rule for surplus that fails would buy.
-- `next_machine`, `asked_next`, `next_step`, `spaces_left`, `phone_calls`: the difference of two optima; machines asked for
-  by name or described; what the next load triggers; breaker spaces left today and at the least later; which unknown prices
-  could change the plan.
+- `next_machine`, `asked_next`, `next_step`, `spaces_left`, `spaces_kept`, `phone_calls`: the difference of two optima;
+  machines asked for by name or described; what the next load triggers; breaker spaces left today and at the least later,
+  and which to keep free for later; which unknown prices could change the plan.
 - `heavier_wire`: the next heavier wire of a run as an option: what it costs today, and is worth if a bigger machine comes.
 - `explained`, `line_sheets`, `least_change`, `least_moves`: why not another way, strategy or option, as the difference of two
   optima; lines by number, by machine, and beside those of another plan; the single price, task or rate, or the number of moves,
