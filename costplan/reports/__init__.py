@@ -22,7 +22,8 @@ Its modules:
 - `cap_text`: what is left under the cap on today's outlay, how often it is exceeded, what it costs.
 - `crew_hours`: hours by the clock of whoever works, one or several, and which of them add up.
 - `heavier_text`: heavier wire in one run as an option.
-- `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which
+- `room`, `room_notes`, `gear_reasons`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; why
+  gear is there; which
   circuits go on which tandem breaker; the page for a next machine.
 - `kept`, `work_list`, `work_cords`, `work_checks`, `work_moves`, `work_directory`, `work_draft`,
   `work_words`: today's work on what is there as a numbered list, printed and for JSON; its lines, those about
