@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from costplan.files.asked import WrongUseError
     from costplan.files.problems import Problem, UserMistakeError
     from costplan.ledger.holding import UnknownWordsError
-    from costplan.program.ranking import NoPlanError
+    from costplan.program.ranked import NoPlanError
     from costplan.reports.frames import Result, compare
     from costplan.reports.next_frames import NextResult, next_machines
     from costplan.studies.case import Case, load
@@ -41,7 +41,7 @@ _HOMES = {
     "WrongUseError": "costplan.files.asked",
     "Problem": "costplan.files.problems",
     "UserMistakeError": "costplan.files.problems",
-    "NoPlanError": "costplan.program.ranking",
+    "NoPlanError": "costplan.program.ranked",
     "UnknownWordsError": "costplan.ledger.holding",
 }
 

@@ -13,7 +13,7 @@ from costplan.ledger.plan import Bought, Packs, Plan
 from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
 from costplan.model.catalog import Catalog
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.market import Market
 

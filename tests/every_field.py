@@ -36,7 +36,9 @@ from costplan.model.base import Entry
 from costplan.model.bids import Bid, load_bids
 from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.model.offers import COLUMNS
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.bids import BidsReport, bids_text
 from costplan.reports.data import comparison_data
 from costplan.reports.data_text import json_text

@@ -4,6 +4,14 @@ The stream of events of a machine by a way, what a piece of gear is made of, and
 parts come from the product. Which ways, which stock of today and later serves what while it lasts, how long what is
 bought is to last, what waits live and takes poles, who shares, visits and permits, which gear is put in when, whether
 panels and services carry it all, who is hired, and the whole of today's purchase are searched and added up here.
+
+There are more opinions than this one. Inside, `ledger.simulation` walks every plan that is chosen. `tests/oracle` is a plain
+reckoner from the written rules that shares no pricing, with shops worked by hand. `tests/reconfiguration` is for shops that
+are there and are laid out anew today: `laid_out_anew` tries every exchange of outlets, breakers, receptacles, cords and kits
+by itself, and must come to the product's total to the cent in drawn shops, in shops worked by hand (`shops/`, each with its
+working in `test_shops_anew`), rule by rule (`test_rules_anew`), and when the same things are told in other words
+(`test_told_another_way`). `hard_shops` are those that were got wrong once. `pytest --hypothesis-profile=fresh` draws ten
+times as many shops; `python tests/reconfiguration/differences.py 300` lists what differs.
 """
 
 from collections import Counter
@@ -32,7 +40,7 @@ from costplan.model.installed import installed_size
 from costplan.model.labor import Role
 from costplan.model.system import System
 from costplan.model.tandems import TandemPair
-from costplan.program.ranking import Bench
+from costplan.program.bench import Bench
 from costplan.standards.conductors import awg_rank
 from costplan.years.calendar import years_of_wiring_out
 from costplan.years.stream import Date, Use

@@ -14,9 +14,11 @@ from costplan.circuits.needs import Need, make_spec
 from costplan.model.catalog import RECIPE_NAMES, Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
+from costplan.program.bench import Bench
 from costplan.program.program import Program
 from costplan.program.purchase import PurchaseRows
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.program.solver import Answer, solve
 from costplan.sourcing.market import Market
 

@@ -15,9 +15,9 @@ Its modules:
   sold; pigtails.
 - `run_parts`, `cord_length`: a run's wires, conduit and cable, its breaker and its disconnect, as needs with the
   ratings they must have; how long a machine's cord must be.
-- `circuit`, `stages`, `remembered`, `change`, `still_serves`: a circuit built from scratch, each stage of it once;
-  what lies between two circuits; what of the one that is there still serves, and
-  what its sizes are then.
+- `circuit`, `stages`, `remembered`, `change`, `still_serves`, `taking_out`: a circuit built from scratch, each stage
+  of it once; what lies between two circuits; what of the one that is there still serves, and what its sizes are
+  then; what it takes to make an outlet safe that its machine leaves, and to take it out when the lease ends.
 - `outlets`, `outlet_made`: what tells outlets, plugs and cords apart, and which serves for which; an outlet
   as it stands, as a thing in stock.
 - `walls`, `buildings`, `grips`, `clamps`: where nonmetallic cable may be laid; runs and cords that would leave

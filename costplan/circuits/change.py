@@ -24,7 +24,7 @@ from costplan.circuits.needs import (
     make_spec,
 )
 from costplan.circuits.outlet_made import outlet_as_made
-from costplan.circuits.outlets import breaker_of, cord_piece, device
+from costplan.circuits.outlets import cord_piece, device
 from costplan.circuits.plug_marks import NO_MARKS
 from costplan.circuits.run_parts import with_parts_there
 from costplan.circuits.size_types import CircuitSize
@@ -41,6 +41,7 @@ from costplan.circuits.still_serves import (
     run_still_serves,
     same_needs,
 )
+from costplan.circuits.taking_out import returned_outlet
 from costplan.circuits.things import Made, Tie
 from costplan.model.choices import Method
 
@@ -90,7 +91,10 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     handling = builder.expanded("move machine") if moved else NOTHING
     change = Change(
         standing.why,
-        outlet.always + cord.always + handling.slowed(wanted.machine_slowed),
+        outlet.always
+        + cord.always
+        + handling.slowed(wanted.machine_slowed)
+        + _hung_again(builder, as_is, wanted, outlet, cord),
         outlet.begun + cord.begun + device.begun + plug + switched,
         outlet.ended
         + cord.ended
@@ -334,6 +338,19 @@ def _other_kit(builder: Builder, had: Item, wanted: Circuit) -> tuple[Begun, End
     return _kit(builder, wanted), ((Slot.KIT, _kit_given_up(builder, had)),)
 
 
+def _hung_again(builder: Builder, as_is: Circuit, wanted: Circuit, outlet: "_Part", cord: "_Part") -> Bundle:
+    """Hanging a cord or pendant at another place from what it hung from before: all the work of that and no parts."""
+    ways = (circuit.standing.place for circuit in (as_is, wanted))
+    if builder.way.method is Method.CEILING:
+        ways = (circuit.outlet_place for circuit in (as_is, outlet.circuit))
+    stays = len(set(ways)) == 1 and as_is.standing.building == wanted.standing.building
+    cable = cord.circuit.cable
+    if stays or cable is None or any(slot is Slot.KIT for slot, _ in cord.begun):
+        return NOTHING
+    kit = kit_of(builder, cable)
+    return NOTHING if kit is None else replace(kit[1], needs=()).slowed(wanted.machine_slowed)
+
+
 def _new_cord(builder: Builder, wanted: Circuit) -> Begun:
     return ((Slot.CABLE, _cable(builder, wanted)), *_ends(builder, wanted))
 
@@ -445,32 +462,3 @@ def kit_of(builder: Builder, cable: Item) -> tuple[Item, Bundle] | None:
 def _hangs_from(had: Item, asked: Item) -> bool:
     """Whether a cord can hang from what another hung from: of the same size, with no fewer supports."""
     return replace(had.spec, at_least=()) == replace(asked.spec, at_least=()) and had.spec.covers(asked.spec)
-
-
-def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
-    """An outlet that its machine no longer uses: live for whoever comes, else made safe, its breaker free."""
-    facts = builder.facts
-    safe = facts.shop.building.make_safe and not as_is.spare
-    unused = builder.expanded("make safe", size=as_is.size).slowed(as_is.outlet_slowed)
-    item, breaker = outlet_as_made(as_is), (as_is.breaker.item,) if safe else ()
-    wears = bool(as_is.breaker.wears)
-    return Return(
-        item,
-        unused if safe else NOTHING,
-        () if wears else breaker,
-        as_is.panel,
-        as_is.size.poles,
-        taken_out(builder, as_is),
-        stays=not safe,
-        inner=(Return(breaker_of(item), freed=breaker),) if wears else (),
-        breaker=None if wears else as_is.breaker.item,
-    )
-
-
-def taken_out(builder: Builder, as_is: Circuit) -> Bundle:
-    """What it takes when the landlord has the outlet taken out; nothing in another building, or where he asks for nothing."""
-    lease = builder.facts.shop.building.lease
-    if lease is None or not lease.take_out or as_is.standing.building != 0:
-        return NOTHING
-    bundle = builder.expanded("take out", length_ft=as_is.run_ft, laid_ft=as_is.route_ft, size=as_is.size)
-    return bundle.slowed(as_is.outlet_slowed)

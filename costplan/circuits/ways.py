@@ -98,7 +98,7 @@ class Way:
 
     @property
     def signature(self) -> str:
-        """What a person would call a different way: the method with its ending, its source, or the quote's name."""
+        """The kind of way by which `ledger.same_plan` tells plans apart: method with ending, source, or the quote's name."""
         return self.group
 
     @property

@@ -12,7 +12,7 @@ from costplan.cli.screen import say
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.program.clock import Clock
-    from costplan.program.ranking import NoPlanError, Ranked
+    from costplan.program.ranked import NoPlanError, Ranked
     from costplan.reports.parts import P
     from costplan.studies.budgeted import Budgeted
     from costplan.studies.case import Case
@@ -55,7 +55,8 @@ def _say_with_room(facts: "Facts", error: "NoPlanError", seconds: float | None) 
     from costplan.model.money import format_cents
     from costplan.program.clashes import with_more_spaces
     from costplan.program.clock import Clock
-    from costplan.program.ranking import NoPlanError, best_plans
+    from costplan.program.ranked import NoPlanError
+    from costplan.program.ranking import best_plans
     from costplan.studies.left_out import bench_of_the_rest
 
     roomy = with_more_spaces(facts, error.lacking) if error.lacking else None
@@ -82,7 +83,8 @@ def _say_with_room(facts: "Facts", error: "NoPlanError", seconds: float | None) 
 
 def best_plan(facts: "Facts") -> "Ranked":
     """The best plan alone, which is found sooner than a whole comparison; ends the command when there is none."""
-    from costplan.program.ranking import Bench, best_plans
+    from costplan.program.bench import Bench
+    from costplan.program.ranking import best_plans
 
     with progress() as tick:
         return best_plans(Bench.over(facts, facts.shop.money.surplus), 1, tick=tick)[0]
@@ -167,7 +169,7 @@ def compared(
     case: "Case", *, plan: int, outlay_cap_cents: int | None = None, seconds: float | None, **asked: Any
 ) -> "Comparison":
     """`costplan.compare`, with its progress shown; ends the command when there is none or no plan of that rank."""
-    from costplan.program.ranking import NoPlanError
+    from costplan.program.ranked import NoPlanError
     from costplan.reports.frames import compare
     from costplan.studies.caps import with_cap
 

@@ -10,7 +10,7 @@ from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.model.left_out import Without
-    from costplan.program.ranking import NoPlanError
+    from costplan.program.ranked import NoPlanError
     from costplan.studies.comparison import Comparison
 
 
@@ -42,7 +42,7 @@ def refused(error: Exception) -> None:
     from costplan.files.asked import WrongUseError
     from costplan.files.problems import UserMistakeError
     from costplan.ledger.holding import UnknownWordsError
-    from costplan.program.ranking import NoPlanError
+    from costplan.program.ranked import NoPlanError
 
     if isinstance(error, UserMistakeError):
         fail(str(error))

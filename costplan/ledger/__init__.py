@@ -7,7 +7,7 @@ Its modules:
   things set free serve; which parts a shop can use at all.
 - `crews`, `lines`, `unit_cost`, `pricing`: who works; the lines that every total is the sum of; what one unit of
   an offer brings along; bundles turned into rounded lines.
-- `plan`, `holding`: what was decided; words that name ways.
+- `plan`, `same_plan`, `holding`: what was decided; which two plans a person calls the same; words that name ways.
 - `steps`, `asked`, `aging`, `stockroom`, `receipt`, `ledger`, `paid`, `simulation`: today's work step by step; what a
   machine asks for, and where; when things in use wear out; the walk's stock; its receipt of today's purchase;
   its count of panels and loads; work paid at a date,

@@ -220,24 +220,3 @@ class Plan:
     def gear_names(self) -> frozenset[str]:
         """Entries of the shop file's gear of which any is ever put in."""
         return frozenset(bought.entry for bought in self.gear)
-
-    def repeats(self, other: "Plan") -> bool:
-        """Whether a person would call it the other plan, perhaps with gear added that it does without.
-
-        It is another plan when a machine, or at least half of a strand of a group, has another kind of way.
-        """
-        theirs = other.kinds
-        return other.gear_names <= self.gear_names and all(
-            (kinds - theirs[strand]).total() < other_from(kinds) for strand, kinds in self.kinds.items()
-        )
-
-
-def other_from(kinds: Counter[str]) -> int:
-    """How many machines of a strand must have another kind of way for a plan to be another one."""
-    return -(-kinds.total() // 2)
-
-
-def changed_machines(plan: Plan, other: Plan) -> set[str]:
-    """Machines that a person would call differently powered in the two plans."""
-    theirs = other.kinds
-    return {strand for strand, kinds in plan.kinds.items() if kinds != theirs[strand]}

@@ -97,6 +97,8 @@ class Reckoned:
     doings: dict[tuple[Work, bool], Doing] = field(default_factory=dict)
     costs: dict[tuple[Effort, When], BundleCost] = field(default_factory=dict)
     calls: dict[tuple[Effort, bool], Calls] = field(default_factory=dict)
+    whose: list[Hiring] = field(default_factory=list)
+    """The one way of hiring."""
 
 
 @dataclass(frozen=True)
@@ -107,6 +109,13 @@ class Pricer:
     market: Market
     hiring: Hiring
     reckoned: Reckoned = field(default_factory=Reckoned, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        """What one way of hiring was reckoned at is never taken for another's. Raises AssertionError, a defect."""
+        whose = self.reckoned.whose
+        if whose and whose != [self.hiring]:
+            raise AssertionError("work by one way of hiring was to be priced as another's")
+        self.reckoned.whose[:] = [self.hiring]
 
     @classmethod
     def among(cls, firsts: Iterable["Pricer"], facts: Facts, market: Market, hiring: Hiring) -> "Pricer":

@@ -1,17 +1,47 @@
 """The exact choice: one integer program whose coefficients are the rounded lines that are printed, and its search.
 
-Its modules:
+In words that the code uses:
+
+- **way**: how a machine could be powered: method, ending, source, panel (`circuits.ways`).
+- **option**: a way of one machine with its stream of events, and why it may be out (`ledger.options`).
+- **strand**: machines of a group that share one life in every scenario; a single machine is a strand of one.
+- **use**: a thing that a way asks for from a date on, bought or served by what was set free.
+- **deed**: work or money due at a date, whatever is in stock.
+- **bundle**: parts, work and quoted money that go together, charged to variables at a date.
+- **stock**: things alike set free at one date, which later uses may take.
+- **trip**: the visit of a move that has one of its own.
+- **frame**: the program with today's purchase, before anybody is hired.
+- **bench**: a shop surveyed in one market, with its frame and what was answered on it.
+
+Its modules, in the order to read them:
 
 - `program`: variables, rows and costs as plain data; what may have to give way is said by its rows.
-- `solver`, `relaxation`, `clock`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
-  rule out; the time limit.
-- `build`, `stock`, `body`, `frame`, `choice`: the program over all streams; what is set free, as it counts it; what turns on
-  no price; a purchase and a way of hiring put on it; the built program and its answer as a plan.
-- `visit_rows`, `gear_rows`, `load_rows`, `cord_rows`: visits and permits; gear; limits; whole cords.
-- `purchase`, `reel_rows`, `cutting_weights`, `order_rows`: today's purchase, what its reels can be cut into and the
-  weights that tell, its orders.
-- `search`, `ranking`, `repriced`, `anew`, `clashes`: what is solved, split or never looked at; the best plans in order;
-  the same at other prices, or by another rule; solved again and again at other costs; why there is none.
+- `stock`: things set free, as the program counts them.
+- `body`: what of the program turns on no price and nobody hired.
+- `charges`: which bundles are charged to which variables, and what they need of today's purchase.
+- `build`: the body over all streams.
+- `stock_flow`: the balance of every use and the row of every stock.
+- `cord_rows`: whole cords.
+- `panel_rows`: the spaces of panels.
+- `gear_rows`: gear: when it is put in, and what hangs on it.
+- `load_rows`: one limit of load at one date.
+- `purchase`: today's purchase.
+- `reel_cutting`: what its reels can be cut into.
+- `cutting_weights`: the weights that tell what they cannot be cut into.
+- `order_rows`: what its orders cost besides the goods.
+- `frame`: a purchase put on a body, and a way of hiring on that.
+- `visit_rows`: visits and permits, paid once for several pieces of work.
+- `choice`: the built program, and its answer as a plan.
+- `relaxation`: the linear relaxation by GLOP, and what its reduced costs rule out.
+- `solver`: the whole-number search by CP-SAT.
+- `clock`: the time limit.
+- `search`: what is solved, split or never looked at, over all ways of hiring.
+- `ranked`: a plan of the ranking with what follows from it; why there is none.
+- `bench`: what searches over one market share.
+- `ranking`: the best plans in order.
+- `clashes`: why there is no plan.
+- `repriced`: a bench at other prices, or by another rule.
+- `anew`: a bench solved again and again at other costs.
 
 `program.build` builds one program over all streams: whole numbers of a machine's count for its ways; per
 scenario and date stock flows from what is set free to what is used; today's needs are met by whole packs,
@@ -32,14 +62,7 @@ the same plainly for the simulation and the reports, from `circuits.demand`, whi
 **The program's coefficients are the rounded present values of the very lines that are printed**, so its
 objective is the printed total to the cent. `ledger.simulation` then walks the plan year by year with a stock
 of its own and emits the lines; if the totals differ by a cent the run fails (`DisagreementError`, exit 1).
-That is the second opinion inside; `tests/second_opinion.py` is another, a plain search without a
-program, and `tests/oracle` a third, a plain reckoner from the written rules that shares no pricing, with
-shops worked by hand. `tests/reconfiguration` is one more for shops that are there and are laid out anew
-today: `laid_out_anew` tries every exchange of outlets, breakers, receptacles, cords and kits by itself, and
-must come to the product's total to the cent in drawn shops, in shops worked by hand (`shops/`, each with its
-working in `test_shops_anew`), rule by rule (`test_rules_anew`), and when the same things are told in other
-words (`test_told_another_way`). `hard_shops` are those that were got wrong once. `pytest
---hypothesis-profile=fresh` draws ten times as many shops; `python tests/reconfiguration/differences.py 300` lists what differs.
+That is the second opinion inside; those outside are told of at the head of `tests/second_opinion.py`.
 
 **Hiring options are solved one by one**: the owner plus one electrician crew, or a fixed bid with a crew for
 the rest. What does not turn on prices is built once (`body.Body`); a sourcing rule is a purchase in a market on
@@ -65,7 +88,7 @@ that say what one reel can hold (`program.cutting_weights`), and so does an answ
 that may be left of them; where that takes more than `BUILDING` of the time, the program is built without what is
 cut off, and its plans are never called proven: `Choice.floor` is a bound on what was left out as well.
 
-**Next-best plans** exclude all plans that repeat one above them (`Plan.repeats`): no single machine, and less
+**Next-best plans** exclude all plans that repeat one above them (`ledger.same_plan.repeats`): no single machine, and less
 than half of any strand of a group, has another kind of way (`Way.signature`: method, ending and source, or
 the quote; no panel), and the same gear is there or more. Where there are groups that half is a variable which
 the relaxation passes by with fractions; so once the best plan is taken, `program.search` looks place by place
@@ -73,15 +96,15 @@ where another one differs (`Choice.exclude` gives the places), each a search wit
 cheapest first, none deeper than the plan already at hand. A question whose ways are among those of one
 already answered, and whose answer uses no other, is not searched again.
 
-Nothing is dropped before the solver because another way seems better: a way that looks dominated may set free
+No way is dropped before the solver because another one seems better: a way that looks dominated may set free
 just what another machine takes over. `program.relaxation` rules out safely, for any row that is added: the linear
 relaxation is solved first, and a variable at its bound with reduced cost r can leave it by at most window / r in any
 assignment that costs no more than the relaxation plus the window. `program.solver` searches within a small
 window with those bounds. A plan found within it is the cheapest there is, because everything outside costs
 more than the window allows; one found beyond it sets the window for a last search. No plan found: the window
 is widened. Bounds are relaxed by `CAREFUL` for the floats of the relaxation, and the cost is counted anew in
-whole cents. What reels cannot be cut into is ruled out by rows that are added (`program.reel_rows`).
+whole cents. What reels cannot be cut into is ruled out by rows that are added (`program.reel_cutting`).
 
-In `ways`, slack and spare conductors are still left out for a machine that never changes, since nothing could
+In `ways`, slack and spare conductors are left out for a machine that never changes, since nothing could
 use them.
 """

@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 from costplan.ledger.options import Option
 from costplan.ledger.plan import Plan
 from costplan.ledger.pricing import Pricer
+from costplan.program.bench import Allowed, Bench
 from costplan.program.choice import Choice
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import TOO_LITTLE_TIME, Allowed, Bench, NoPlanError, Ranked, all_open, as_ranked
+from costplan.program.ranked import TOO_LITTLE_TIME, NoPlanError, Ranked
+from costplan.program.ranking import all_open, as_ranked
 from costplan.program.search import USUAL_GAP, Search, Searches
 
 WIDER = 1.1

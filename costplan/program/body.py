@@ -46,7 +46,10 @@ class Causes:
         return sum(most.values())
 
     def together(self, causes: Iterable[int]) -> list[tuple[list[int], int]]:
-        """Ways of one machine, what serves one use, what one move leaves: each machine has one; the rest one by one."""
+        """Variables in groups, each with the most that it adds up to.
+
+        A group is the ways of one machine, what serves one use, or what one move leaves; any other variable is its own.
+        """
         groups: dict[str | int | Use | Trip, list[int]] = defaultdict(list)
         most: dict[str | int | Use | Trip, int] = defaultdict(int)
         for index in causes:
@@ -93,7 +96,7 @@ class Body:
     """By way of hiring what was built of it first."""
 
     def is_of(self, facts: Facts, built_of: object) -> bool:
-        """Whether it is what would be built of that: money tells on it only by what the streams say."""
+        """Whether the same would be built of that. Money may differ: all it changes here is the streams, in `built_of`."""
         mine, other = self.facts, facts
         same_catalog = mine.catalog is other.catalog
         if not same_catalog or mine.written != other.written.model_copy(update={"money": mine.written.money}):

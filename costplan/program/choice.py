@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from costplan.circuits.things import Made, PartKind
 from costplan.circuits.ways import Way
 from costplan.ledger.options import Option
-from costplan.ledger.plan import Plan, other_from
+from costplan.ledger.plan import Plan
 from costplan.ledger.pricing import Pricer
+from costplan.ledger.same_plan import other_from
 from costplan.program.body import Body
 from costplan.program.gear_rows import GearRows
 from costplan.program.program import Program, Terms
@@ -18,7 +19,9 @@ from costplan.program.solver import Answer, Records, with_least
 from costplan.program.visit_rows import VisitRows
 
 LESS_LIKED: Mapping[str, int] = {PartKind.CORD: 9, PartKind.PLUG: 1, PartKind.CONNECTOR: 1, Made.KIT: 1}
-"""Among plans that cost the same: how little a piece of a cord is liked to serve alone, against 2 for circuits given up."""
+"""By kind, the weight against a piece of a cord that serves apart from the others, among plans that cost the same."""
+GIVEN_UP = 2
+"""The same for a circuit that a machine has and gives up: more than a plug's or a kit's, less than a cord's. A choice."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -53,7 +56,7 @@ class Choice:
             tuple(replace(entry, count=values[i]) for i, entry in body.lasting.items() if values[i]),
             tuple(replace(entry, saved=values[i]) for i, entry in body.shared.items() if values[i]),
             tuple(replace(entry, count=values[i]) for i, entry in body.whole_cords.items() if values[i]),
-            self.gear.put_in(values),
+            self.gear.bought_in(values),
             self.visits.made(values),
         )
 
@@ -101,15 +104,16 @@ class Choice:
         )
         if not whole_instead and not any(answer.values[index] for index in pooled):
             return answer
-        rather_not = dict.fromkeys(pooled, 2) | apart
+        rather_not = dict.fromkeys(pooled, GIVEN_UP) | apart
         found = with_least(self.program, rather_not, answer, relaxed, self.records)
         return answer if self.purchase.reels.unfit(found.values) else found
 
     def exclude(self, plan: Plan, *, more_gear: bool = False) -> tuple[int, ...]:
-        """Rule out every plan that `Plan.repeats` it; not those with `more_gear` besides, where that is another plan.
+        """Rule out every plan that `repeats` this one (`ledger.same_plan`).
 
-        Where machines come in groups, gives variables of which one must be 1: each stands for where a plan differs,
-        in half of one strand, or in the single machines and the gear.
+        more_gear: let a plan with the same ways and more gear be another one. Where machines come in groups, gives variables
+        of which one must be 1: each stands for where a plan differs, in half of one strand, or in the single machines and
+        the gear.
         """
         differs: Terms = {}
         single: Terms = {self.gear.ever(name): -1 for name in plan.gear_names}
@@ -142,7 +146,10 @@ class Choice:
         return tuple(differs)
 
     def _more_than(self, there: int, indices: list[int], most: int) -> Terms:
-        """An expression that is at most how far variables together exceed `there`, and can be that."""
+        """An expression that never exceeds max(0, sum of variables - there), and can always be that.
+
+        In textbooks a big-M lower bound: one more variable says whether the sum is any more, and M is what it can be more.
+        """
         if not there:
             return dict.fromkeys(indices, 1)
         if there == most:

@@ -15,7 +15,7 @@ from costplan.program.program import Gives, Limit, Program
 from costplan.program.solver import NoAnswerError, any_answer, solve
 
 SECONDS = 20.0
-"""How long the search for the least may take at most, of the time that is left."""
+"""How long each search may take at most, of the time that is left: there is one or more for every way of hiring."""
 UNKNOWN = "no plan keeps all limits together; which of them must give way was not found in time"
 IN_TIME = "as far as was found in time, less may do: "
 """Before what gives way where the search for the least did not end."""
@@ -152,6 +152,7 @@ def _giving(facts: Facts, program: Program, giving: Collection[Limit]) -> tuple[
                 gives, of = row.limit
                 keeps = _KEEPS if gives is Gives.WAYS and facts.machines[of].now is not None else 1
                 slack[row.limit] = eased.variable(f"give way: {of}", most[row.limit], keeps * _PRICE[gives])
+            # Rows with a lower bound, enough of a thing or a way for a machine, lack something; others have too much.
             terms[slack[row.limit]] = 1 if row.low is not None else -1
         eased.row(row.name, terms, row.low, row.high)
     return eased, slack

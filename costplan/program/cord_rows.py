@@ -71,5 +71,5 @@ class CordRows:
             self.serving[use].append(index)
         for piece in asked.taken_of(cord):
             stock = self._stock_of(whole.scenario, whole.since, Return(piece))
-            stock.pipes[index] = asked.cable.scenario
+            stock.used_by[index] = asked.cable.scenario
         return index

@@ -32,16 +32,16 @@ class GearRows(ProgramRows):
         self.bought: dict[int, GearBought] = {}
         self.today: dict[str, int] = {}
         self.later: dict[tuple[str, str], dict[int, int]] = defaultdict(dict)
-        self.used: Mapping[str, int] = {}
+        self.ever_variables: Mapping[str, int] = {}
         self.years = {scenario.name: survey.change_years(scenario.name) for scenario in survey.scenarios}
         self.first_shop_move = {one.name: one.first_shop_move(facts.shop.years) for one in survey.scenarios}
         for gear in survey.gear:
             if gear.at_most > 0:
-                self._put_in(gear, apply)
+                self._add_variables(gear, apply)
         self._in_order()
         self._each_circuit_once()
 
-    def _put_in(self, gear: Candidate, apply: Apply) -> None:
+    def _add_variables(self, gear: Candidate, apply: Apply) -> None:
         there = gear.gear.installed
         index = self.program.variable(
             f"{gear.name} today", gear.at_most, low=1 if there or gear.gear.required else 0
@@ -174,16 +174,16 @@ class GearRows(ProgramRows):
 
     def ever(self, name: str) -> int:
         """A variable that is 1 when any gear of the shop file's entry is ever put in."""
-        if name not in self.used:
+        if name not in self.ever_variables:
             causes = [index for index, bought in self.bought.items() if bought.entry == name]
             ever = self.program.variable(f"{name} ever")
-            self.used = {**self.used, name: ever}
+            self.ever_variables = {**self.ever_variables, name: ever}
             for index in causes:
                 high = self.program.variables[index].high
                 self.program.row(f"{name} ever: {index}", {ever: high, index: -1}, low=0)
-        return self.used[name]
+        return self.ever_variables[name]
 
-    def put_in(self, values: Sequence[int]) -> tuple[GearBought, ...]:
+    def bought_in(self, values: Sequence[int]) -> tuple[GearBought, ...]:
         """The gear an answer puts in."""
         return tuple(
             replace(bought, count=values[index]) for index, bought in self.bought.items() if values[index]

@@ -1,6 +1,6 @@
 """The rows of one limit at one date: what hangs on it, on every line, is no more than it carries.
 
-The rules are those of `circuits.demand`, written as rows; nothing here calls them.
+The rules are those of `circuits.demand`, written as rows; of it only `Draw` is used here, none of its reckoning.
 """
 
 from collections import defaultdict
@@ -59,7 +59,7 @@ class LimitRows:
         self.some: dict[tuple[tuple[tuple[int, int], ...], int], int] = {}
 
     def add(self) -> None:
-        """Add the rows, unless everything together could never be too much or an equal row is there."""
+        """Add the rows, unless everything together could never be too much, or a date with the same `Here.key` has them."""
         free = self.capacity.limits[self.here.limit].free_va
         if self._most_va() <= free or self.here.key in self.seen:
             return
@@ -90,6 +90,7 @@ class LimitRows:
         ]
         extra = [draw.extra_va for found in self.here.draws.values() for draw in found.values()]
         idle = sum(value for terms in self.here.idle.values() for value in terms.values())
+        # Four to spare, a choice: a row too many costs little, one too few would be wrong.
         return whole + max(loose, default=0) + max(extra, default=0) + idle + 4
 
     def _mean_va(self, draw: Draw) -> int:
@@ -153,7 +154,11 @@ class LimitRows:
         ]
 
     def _held_most(self, on_line: Mapping[str, list[Placed]], converter: str | None) -> int:
-        """The most that could hang on a converter above what it takes."""
+        """The most that could hang on a converter above what it takes; above 0, it may hold something back.
+
+        What is in a club is left out, as nothing holds it back (`circuits.demand.Holder.holds`, and `_relief` here). That is
+        on the safe side: less is taken off the row.
+        """
         through = [
             placed for found in on_line.values() for placed in found if placed.draw.converter == converter
         ]
@@ -187,7 +192,10 @@ class LimitRows:
         self._relief(row, on_line, limited, starter, extra)
 
     def _heaviest(self, row: Terms, club: str, members: Sequence[list[Placed]]) -> None:
-        """The heaviest of a club: so many times the last that counts, and what each is above it."""
+        """The heaviest k of a club: k times the last that counts, and what each is above it.
+
+        The textbook form of the sum of the k largest, from memory: the least over t of k t + sum of max(0, x - t).
+        """
         most = self.capacity.clubs[club]
         if sum(max(placed.draw.count for placed in found) for found in members) <= most:
             for found in members:
@@ -208,7 +216,11 @@ class LimitRows:
                 self.program.row(f"{self.mark}: one of {club}", terms, low=0)
 
     def _units(self, found: Sequence[Placed], most: int, *, extra: bool) -> Iterable[Terms]:
-        """What each of a machine's first so many counts for, less: in one row where there is one machine."""
+        """Of each circuit that may count, a sum that is minus what it draws.
+
+        A single machine has one sum of all its ways; of several, each way has one for at least 1 of them, at least 2, and so
+        on up to `most`.
+        """
         if max(placed.draw.count for placed in found) == 1:
             terms: Terms = {}
             for placed in found:

@@ -19,7 +19,10 @@ def add_terms(row: Terms, terms: Mapping[int, int], factor: int = 1) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Variable:
-    """A whole number between two bounds; `serial` is the same in every copy of its program, and of nothing else in any."""
+    """A whole number between two bounds.
+
+    `serial` is the same in every copy of its program; no other variable or row of any copy has it.
+    """
 
     name: str
     low: int
@@ -45,7 +48,7 @@ Limit = tuple[Gives, str]
 class Row:
     """low <= sum of coefficient * variable <= high; None is no bound. `limit` is what the row keeps, None for bookkeeping.
 
-    `serial` is the same in every copy of its program, and of nothing else in any.
+    `serial` is the same in every copy of its program; no other variable or row of any copy has it.
     """
 
     name: str

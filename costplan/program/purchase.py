@@ -14,7 +14,7 @@ from costplan.ledger.unit_cost import Amount, pack_cost, pack_worth, unit_cost
 from costplan.model.catalog import Supplier
 from costplan.program.order_rows import Ordered
 from costplan.program.program import Gives, Program, ProgramRows, Terms
-from costplan.program.reel_rows import ReelRows
+from costplan.program.reel_cutting import ReelRows
 from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.deal import Deal
 from costplan.sourcing.market import Market
@@ -105,6 +105,7 @@ class PurchaseRows(ProgramRows):
             return
         if deal.pack is not None:
             high = deal.packs_for(sum(most.values()))
+            # No more packs than all needs together fill; of them, by the row, the fewest that hold what is taken.
             packs = self._pack(deal, high if deal.available is None else min(high, deal.available))
             assert deal.holds is not None
             counted, of = deal.holds.as_integer_ratio()

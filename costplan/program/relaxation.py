@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil
 from typing import Any
 
 from costplan.program.program import Program
@@ -13,8 +14,12 @@ CAREFUL = 1e-6
 """Relative error allowed for in figures of the relaxation."""
 WHOLE = 1e-6
 """How far from a whole number a value of the relaxation still counts as one."""
+ONE_CENT = 1
+"""Allowed for besides `CAREFUL`, since a share of a cost near 0 allows for nothing."""
+NO_COST = 1e-4
+"""Reduced costs, in cents, that count as none: errors of floats may be as large, and they would rule out little."""
 IDLE = 0.25
-"""How many rows without effect, as a share of the others, a relaxation is solved among."""
+"""Largest share of inactive rows kept before GLOP starts afresh."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +33,7 @@ class Relaxation:
     @property
     def bound(self) -> int:
         """A whole-cent lower bound on every plan."""
-        return int(-(-(self.cost - 1 - CAREFUL * abs(self.cost)) // 1))
+        return ceil(self.cost - ONE_CENT - CAREFUL * abs(self.cost))
 
     def fraction(self, index: int) -> float:
         """How far a variable's value is from a whole number, 0 where it counts as one."""
@@ -38,15 +43,17 @@ class Relaxation:
     def bounds_within(self, program: Program, window: float) -> list[tuple[int, int]]:
         """Bounds that every assignment keeps which costs no more than the relaxation and the window.
 
-        A variable at a bound with reduced cost r can leave it by at most window / r whole steps.
+        In textbooks this is reduced-cost fixing: a variable at a bound with reduced cost r can leave it by at most
+        window / r whole steps.
         """
-        window = window + 1 + 2 * CAREFUL * abs(self.cost)
+        # Twice the error, a choice: of the cost that the window begins at, and of the reduced costs.
+        window = window + ONE_CENT + 2 * CAREFUL * abs(self.cost)
         found = []
         for variable, value, cost in zip(program.variables, self.values, self.reduced, strict=True):
             low, high = variable.low, variable.high
-            if cost > 1e-4 and value - low < 1e-6:
+            if cost > NO_COST and value - low < WHOLE:
                 high = min(high, low + int(window / cost))
-            elif cost < -1e-4 and high - value < 1e-6:
+            elif cost < -NO_COST and high - value < WHOLE:
                 low = max(low, high - int(window / -cost))
             found.append((low, high))
         return found

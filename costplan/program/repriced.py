@@ -8,8 +8,8 @@ from costplan.ledger.on_offer import priced, priced_anew
 from costplan.ledger.pricing import Pricer
 from costplan.model.catalog import Offer
 from costplan.model.choices import SurplusRule
+from costplan.program.bench import Bench, Built
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, Built
 from costplan.sourcing.market import Market
 from costplan.years.calendar import scenarios_of, weights_of
 

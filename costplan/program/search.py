@@ -1,8 +1,9 @@
 """The search of the plans of all ways of hiring: best first by what the relaxation says, lumps before the rest.
 
-A search is of one way of hiring within bounds. Where its relaxation has a fraction of a piece of gear it is split in
-two, with less of that and with more; where its plan is taken, by the places in which another plan can differ. What
-no split tells more about is solved. None is looked at that the relaxation puts above a plan at hand.
+In textbooks this is best-first branch and bound whose leaves go to another solver. A search is of one way of hiring within
+bounds. Where its relaxation has a fraction of a piece of gear it is split in two, with less of that and with more; where its
+plan is taken, by the places in which another plan can differ. What no split tells more about is solved. None is looked at
+that the relaxation puts above a plan at hand.
 """
 
 from collections.abc import Iterable
@@ -10,6 +11,7 @@ from copy import copy
 from dataclasses import dataclass
 
 from costplan.ledger.plan import Plan
+from costplan.ledger.same_plan import repeats
 from costplan.program.choice import Choice
 from costplan.program.clock import Clock, Tick
 from costplan.program.relaxation import UNKNOWN_BOUND, Relaxation
@@ -43,22 +45,24 @@ class Searches:
         self.unfinished: list[int] = list(self.floors)
 
     @property
-    def next(self) -> "Search":
-        """The search that may hold the next plan: by cost, or by bound while it is stale."""
-        return min(self.open, key=lambda s: (s.bound if s.stale else s.answer.cost, s.stale, s.name))
+    def most_promising(self) -> "Search":
+        """The search that may hold the next plan: by cost, or by bound while it lacks a plan."""
+        return min(
+            self.open, key=lambda s: (s.bound if s.lacks_plan else s.answer.cost, s.lacks_plan, s.name)
+        )
 
     def fill(self, count: int, clock: Clock, tick: Tick) -> None:
         """Find the next plans until there are so many, no more are left, or time is up."""
         while len(self.found) < count and self.open and not (self.found and clock.up):
-            search = self.next
+            search = self.most_promising
             if self.at_most is not None and search.bound > self.at_most:
                 break
-            if search.stale and not search.looked:
+            if search.lacks_plan and not search.relaxation_is_current:
                 search.relax()
             elif parts := search.split():
                 self.open.remove(search)
                 self.open += parts
-            elif search.stale:
+            elif search.lacks_plan:
                 last = count - len(self.found) == 1 and self.rest_above(search)
                 tick(f"proving plan {len(self.found) + 1}")
                 self.advance(search, count, clock.share(1 if last else 2))
@@ -84,7 +88,9 @@ class Searches:
     def rest_above(self, search: "Search") -> bool:
         """Whether no other search is likely to hold the next plan, as far as is known."""
         likely = search.bound + abs(search.bound) * USUAL_GAP
-        return not any(other.stale and other.bound <= likely for other in self.open if other is not search)
+        return not any(
+            other.lacks_plan and other.bound <= likely for other in self.open if other is not search
+        )
 
     def advance(self, search: "Search", count: int, seconds: float | None) -> None:
         """A search looks for its next plan as far as it may be wanted; where time ran out its bound is remembered."""
@@ -98,10 +104,10 @@ class Searches:
     def farthest(self, count: int) -> int | None:
         """What the last plan wanted may cost; None where that is not known.
 
-        Where several are wanted it lies beyond the next one at hand, by as much a plan as lay between those before, so that
-        no search is looked through again for each of them.
+        Where several are wanted it lies above the next one at hand, by the usual distance between plans so far for each that
+        is wanted after it. So no search is gone through again for each of them.
         """
-        held = [search.answer.cost for search in self.open if not search.stale]
+        held = [search.answer.cost for search in self.open if not search.lacks_plan]
         if not held:
             return self.at_most
         apart = (min(held) - self.found[0].cost_cents) // len(self.found) if self.found else 0
@@ -122,8 +128,8 @@ class Searches:
 class Search:
     """All plans of a way of hiring within bounds: the best not yet excluded.
 
-    It is stale while it has no such plan at hand; `bound` then says that there is none below. `looked`: whether the
-    relaxation, which is None where it said nothing, is that of the program as it is now.
+    `lacks_plan`: it has no such plan at hand; `bound` then says that there is none below. `relaxation_is_current`: `relaxed`,
+    which is None where the relaxation said nothing, is that of the program as it is now.
     """
 
     def __init__(self, choice: Choice, near: int | None = None) -> None:
@@ -136,10 +142,10 @@ class Search:
         self.plan: Plan
         self.hint: dict[int, int] | None = None
         self.near = near
-        self.stale = True
+        self.lacks_plan = True
         self.bound = UNKNOWN_BOUND
         self.relaxed: Relaxation | None = None
-        self.looked = False
+        self.relaxation_is_current = False
         self.relax()
 
     @property
@@ -149,22 +155,27 @@ class Search:
 
     def relax(self) -> None:
         """Solve the relaxation of what is left here."""
-        self.relaxed, self.looked = self.choice.relaxed(), True
+        self.relaxed, self.relaxation_is_current = self.choice.relaxed(), True
         if self.relaxed is not None:
             self.bound = max(self.bound, self.relaxed.bound)
 
     def exclude(self, plan: Plan) -> None:
-        """Rule a plan out; the answer is stale when it was this very plan by another hiring or by this."""
-        self.stale = self.stale or self.plan.repeats(plan)
-        self.looked = False
+        """Rule a plan out; the search lacks one when its own is that very plan, by this hiring or by another."""
+        self.lacks_plan = self.lacks_plan or repeats(self.plan, plan)
+        self.relaxation_is_current = False
         places = self.choice.exclude(plan)
         if not self.excluded:
             self.places = places
         self.excluded.append(plan)
 
     def split(self) -> list["Search"]:
-        """What is left here, in parts by gear or by place; none where that tells no more."""
-        if not self.stale:
+        """What is left here, in parts by gear or by place; none where that tells no more.
+
+        Parts by gear are apart. Parts by place overlap, since a plan may differ in several places, and miss nothing: a row
+        of `Choice.exclude` wants one of the places at 1, so every plan left is in some part. The cheapest of all parts is
+        the cheapest of all, and once it is taken it is ruled out of each of them.
+        """
+        if not self.lacks_plan:
             return []
         if len(self.places) > 1:
             return [self._part(place, low=1, places=()) for place in self.places]
@@ -203,7 +214,7 @@ class Search:
         return part
 
     def advance(self, at_most: int | None, seconds: float | None) -> None:
-        """Find the best plan left at that cost in that time; none there, and the search stays stale with a higher bound.
+        """Find the best plan left at that cost in that time; where there is none, only the bound is higher.
 
         Raises NoAnswerError when no plan is left at any cost, or time ran out.
         """
@@ -211,7 +222,7 @@ class Search:
             self.relax()
         clock, uncut = Clock(seconds), None
         while True:
-            if not self.looked:
+            if not self.relaxation_is_current:
                 self.relax()
             try:
                 answer = solve(
@@ -262,16 +273,16 @@ class Search:
         if reels.can_be_cut(answer.values):
             return True
         self.hint = reels.first_fit(answer.values)
-        self.looked = False
+        self.relaxation_is_current = False
         return False
 
     def _hold(self, answer: Answer) -> None:
         # Ruling out what cannot be cut may have added variables, which an older relaxation does not have.
-        answer = self.choice.tidied(answer, self.relaxed if self.looked else None)
+        answer = self.choice.tidied(answer, self.relaxed if self.relaxation_is_current else None)
         self.answer, self.bound, self.near = answer, max(answer.bound, self.bound), answer.cost
         self.hint = dict(enumerate(answer.values))
         self.plan = self.choice.plan(answer)
-        self.stale = False
+        self.lacks_plan = False
 
     def holds(self, bound: int) -> Found:
         """The plan in hand."""

@@ -1,4 +1,7 @@
-"""The only module that knows which solver is used: CP-SAT, whose numbers are whole, so cents are exact."""
+"""The whole-number search, by CP-SAT, whose numbers are whole, so cents are exact; no other module calls it.
+
+GLOP of the same library solves the relaxation: `program.relaxation` alone calls that.
+"""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -38,9 +41,10 @@ class Answer:
 
 
 class NoAnswerError(Exception):
-    """The program has no solution, or none was found in time.
+    """The program has no solution, none within what was asked for, or none was found in time.
 
-    `bound` is the proven lower bound on any solution when time ran out, None when there is no solution.
+    `bound` is the proven lower bound on any solution when time ran out; None when there is proven to be none, or none that
+    costs as little as `at_most`, within the bounds that were searched.
     """
 
     def __init__(self, bound: int | None) -> None:
@@ -50,7 +54,8 @@ class NoAnswerError(Exception):
 
 FIRST_WINDOW = 0.002
 """Share of the relaxation's cost within which the best plan is looked for first."""
-
+LEAST_WINDOW = 100
+"""Cents besides that share, so that there is a window where the relaxation costs next to nothing. A choice, no source."""
 
 FEW_COLUMNS = 5_000
 """Up to so many variables that are not fixed, searching at once from a known plan is quicker than simplifying first."""
@@ -85,12 +90,12 @@ def solve(
     clock = Clock(seconds)
     relaxed = relaxed or relax(program, clock.share(1))
     if relaxed is None:
-        return _search(program, None, clock.share(1), hint, at_most, records)
+        return _solve_within(program, None, clock.share(1), hint, at_most, records)
     if at_most is not None and relaxed.bound > at_most:
         raise NoAnswerError(None)
-    first = FIRST_WINDOW * abs(relaxed.cost) + 100
+    first = FIRST_WINDOW * abs(relaxed.cost) + LEAST_WINDOW
     if near is not None:
-        first = max(near - relaxed.cost, 0) + NEXT_WINDOW * abs(relaxed.cost) + 100
+        first = max(near - relaxed.cost, 0) + NEXT_WINDOW * abs(relaxed.cost) + LEAST_WINDOW
     answer, window = _nearest(program, relaxed, clock, hint, at_most, first, records)
     if window == UNBOUNDED:
         return answer
@@ -99,7 +104,9 @@ def solve(
         return Answer(answer.values, answer.cost, min(answer.bound, max(beyond, relaxed.bound)))
     within = relaxed.bounds_within(program, answer.cost - 1 - relaxed.cost)
     try:
-        return _search(program, within, clock.share(1), dict(enumerate(answer.values)), answer.cost, records)
+        return _solve_within(
+            program, within, clock.share(1), dict(enumerate(answer.values)), answer.cost, records
+        )
     except NoAnswerError as error:
         bound = answer.cost if error.bound is None else min(error.bound, answer.cost)
         return Answer(answer.values, answer.cost, bound)
@@ -118,15 +125,15 @@ def any_answer(
     clock = Clock(seconds)
     relaxed = relaxed or relax(program, clock.share(1))
     if relaxed is None:
-        return _search(program, None, clock.share(1), None, None, records, first=True)
+        return _solve_within(program, None, clock.share(1), None, None, records, first=True)
     hint = {index: round(value) for index, value in enumerate(relaxed.values)}
     within = relaxed.bounds_within(program, FIRST_FOUND_WINDOW * abs(relaxed.cost))
     try:
-        found = _search(program, within, clock.share(1), hint, None, records, first=True)
+        found = _solve_within(program, within, clock.share(1), hint, None, records, first=True)
     except NoAnswerError as error:
         if error.bound is not None:
             raise
-        found = _search(program, None, clock.share(1), hint, None, records, first=True)
+        found = _solve_within(program, None, clock.share(1), hint, None, records, first=True)
     return Answer(found.values, found.cost, min(relaxed.bound, found.cost))
 
 
@@ -145,7 +152,7 @@ def cheapest_with(
     for index, value in held.items():
         within[index] = value, value
     try:
-        found = _search(program, within, None, hint, None, records, effort=REPAIRING)
+        found = _solve_within(program, within, None, hint, None, records, effort=REPAIRING)
     except NoAnswerError:
         raise NoAnswerError(bound) from None
     return Answer(found.values, found.cost, min(bound, found.cost))
@@ -171,7 +178,7 @@ def with_least(
     within = relaxed.bounds_within(program, max(answer.cost - relaxed.cost, 0))
     hint = dict(enumerate(answer.values))
     try:
-        found = _search(other, within, None, hint, None, records, effort=TIDYING)
+        found = _solve_within(other, within, None, hint, None, records, effort=TIDYING)
     except NoAnswerError:
         return answer
     return Answer(found.values, program.value(list(found.values)), answer.bound)
@@ -203,7 +210,7 @@ def _nearest(
         window = min(window, widest)
         try:
             within = None if window == UNBOUNDED else relaxed.bounds_within(program, window)
-            return _search(program, within, clock.share(1), hint, at_most, records), window
+            return _solve_within(program, within, clock.share(1), hint, at_most, records), window
         except NoAnswerError as error:
             if error.bound is not None and window == UNBOUNDED:
                 raise
@@ -218,7 +225,7 @@ def _nearest(
             window = UNBOUNDED
 
 
-def _search(
+def _solve_within(
     program: Program,
     bounds: list[tuple[int, int]] | None,
     seconds: float | None,

@@ -12,15 +12,23 @@ class Stock:
     """Things alike set free at one date: the variables that count them, and those that use them again."""
 
     scenario: str
+    """In which it is set free; empty for today, which belongs to all."""
     date: Date
     left: Return
+    """One of the things as it is then, with its wear, and what it takes when nobody uses it again."""
     terms: Terms = field(default_factory=dict)
-    pipes: dict[int, str] = field(default_factory=dict)
+    """How many are set free, as a sum of variables."""
+    used_by: dict[int, str] = field(default_factory=dict)
+    """The variables that say how many serve a use again, each with that use's scenario."""
     unused: int | None = None
+    """The variable that says how many nobody uses again, where that sets free what was in them."""
 
 
 def in_time(stock: Stock, use: Use) -> bool:
-    """Whether what is set free then can serve a use that begins at its date; today's, later uses of every scenario."""
+    """Whether a stock may serve a use by its date.
+
+    Stock set free today may serve any scenario; stock of a scenario only that one, and never an earlier use.
+    """
     return stock.scenario in ("", use.scenario) and stock.date <= use.since
 
 

@@ -10,7 +10,7 @@ from costplan.ledger.lines import LineKind, Pocket
 from costplan.ledger.unit_cost import pack_cost, unit_cost
 from costplan.model.catalog import Condition
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.substitutes import Counterpart, taken_of
 from costplan.sourcing.deal import Deal
 from costplan.sourcing.market import Market

@@ -7,7 +7,7 @@ from typing import Any
 
 from costplan.ledger.holding import written
 from costplan.model.choices import PURE_WAYS
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.columns import (
     BILL,
     DUE,

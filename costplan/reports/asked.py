@@ -8,7 +8,7 @@ from typing import Any
 from costplan.files.problems import Problem, as_dicts, said_once
 from costplan.files.visible import beginning
 from costplan.model.loading import CATALOG_FILES, OFFERS_FILE, place_in_file
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.tables import WIDEST, hung
 
 MOST = 3

@@ -12,7 +12,7 @@ from costplan.ledger.ledger import at_year
 from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
 from costplan.model.labels import LABELS, SHARED
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.circuits import ends_changed
 from costplan.reports.room_notes import least_why
 from costplan.reports.there import Had, Powered, There

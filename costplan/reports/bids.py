@@ -8,7 +8,7 @@ from typing import Any
 from costplan.circuits.facts import Facts
 from costplan.model.bids import Bid
 from costplan.model.money import format_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.data_text import left_out_data, money
 from costplan.reports.invented import in_brackets, made_up
 from costplan.reports.tables import filled, table, wrapped

@@ -11,7 +11,7 @@ from costplan.ledger.lines import INSPECT_SURPLUS, LineKind
 from costplan.model.catalog import Condition, Offer, Part
 from costplan.model.money import format_price
 from costplan.model.ranges import ends_of
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.crew_hours import people_of
 from costplan.reports.marks import to_read
 from costplan.reports.work_words import whom_for

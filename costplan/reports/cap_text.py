@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from costplan.model.money import format_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.sure import in_draws
 from costplan.studies.comparison import Comparison
 from costplan.studies.yearly import next_year_cash_cents

@@ -22,7 +22,7 @@ from costplan.model.choices import LoadKind, Method
 from costplan.model.layouts import MovedToday
 from costplan.model.ratings import FUSED_DISCONNECT, mark_words
 from costplan.model.routes import NoRouteError, whole_feet
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.noted_damp import IN_CASE, LACKS_DAMP
 from costplan.reports.there import Powered, There
 from costplan.reports.words import nameplate, powered_today

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Generic
 
 from costplan.ledger.lines import Line, Pocket
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.bill import BillRow, LaborRow, bill_of_materials, labor_today
 from costplan.reports.table_types import CENTS, Column, Kind, R, Table, row_data
 from costplan.reports.turning_text import change_words

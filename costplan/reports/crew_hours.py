@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Protocol
 
 from costplan.circuits.facts import Facts
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.tables import filled
 
 

@@ -8,7 +8,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.files.problems import Problem
 from costplan.ledger.holding import written
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.answer_columns import CELL, DONE_TODAY, PLAN, PLAN_TABLES, STRATEGY, WHOLE_TABLES
 from costplan.reports.asked import asked_beside, asked_data
 from costplan.reports.cap_text import cap_data

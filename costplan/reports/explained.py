@@ -8,7 +8,7 @@ from costplan.circuits.facts import Facts
 from costplan.files.yaml_reader import Places
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.money import format_cents, format_price
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.chain import chain
 from costplan.reports.circuits import NEW, as_written, circuits_today
 from costplan.reports.gear_reasons import reason_lines

@@ -9,7 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.files.yaml_reader import Places
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, LineKind, Pocket
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.chain import Link, chain
 from costplan.reports.data_text import csv_text, left_out_data, money
 from costplan.reports.explained import could_be_cheaper, machine_circuits, rules_of

@@ -4,7 +4,7 @@ from collections.abc import Collection
 
 from costplan.circuits.facts import Facts
 from costplan.model.labor import Role
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.tables import table, wrapped
 from costplan.studies.swing import SHARE, swings
 

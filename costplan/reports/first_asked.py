@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from costplan.checks.checks import FAR_FIGURES
 from costplan.files.problems import Problem, said_once
 from costplan.model.money import format_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.asked import asked_beside, question_place, question_words
 from costplan.reports.budget import points
 from costplan.reports.strategies_text import heading

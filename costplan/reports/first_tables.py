@@ -7,7 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.files.visible import beginning, visible
 from costplan.model.choices import Powering
 from costplan.model.labels import ROWS, SHORT, STAYS_FOR_SOME
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.budget import PLENTY, filled_rows, first_that_fits
 from costplan.reports.rounded import between, in_steps
 from costplan.reports.strategies_text import NO_USED_PARTS, SOURCING, cell_text

@@ -6,7 +6,7 @@ from costplan.circuits.capacity import line_amperes, system_of
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
 from costplan.model.gear import GearKind
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.room_notes import taken_more
 from costplan.studies.gear_why import GearWhy, Lack, gear_why
 

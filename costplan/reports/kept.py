@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.ledger.holding import written
 from costplan.ledger.steps import Act, Step
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.tables import fitted, wrapped
 from costplan.reports.work_draft import Phase
 from costplan.reports.work_list import WorkLine, WorkList, work_list

@@ -2,7 +2,7 @@
 
 from costplan.ledger.holding import written
 from costplan.model.money import format_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.rounded import between
 from costplan.reports.tables import WIDEST, filled, fitted
 from costplan.reports.words import left_out_lines, threat_words

@@ -10,7 +10,7 @@ from costplan.circuits.plug_marks import PlugMarks
 from costplan.ledger.holding import written
 from costplan.model.catalog import Part
 from costplan.model.ratings import CLAMPING, GRIP_TO_IN, HORSEPOWER_MARKS, JACKET_IN, mark_words
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.noted_damp import to_ask_in_damp
 from costplan.standards import conductors, receptacles
 

@@ -10,7 +10,7 @@ from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.gear import SERVICE
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.crew_hours import hours_note, people_of, total_hours, who
 from costplan.reports.invented import in_brackets
 from costplan.reports.noted import Noted, noted

@@ -17,7 +17,7 @@ from costplan.model.conditions import Lease
 from costplan.model.gear import SERVICE, GearKind
 from costplan.model.routes import rated_walls
 from costplan.model.system import FEEDS, System, lines
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
 from costplan.reports.noted_damp import of_gear
 from costplan.reports.noted_machine import InPlan

@@ -11,7 +11,7 @@ from costplan.ledger.steps import Act
 from costplan.model.catalog import Part
 from costplan.model.gear import Gear
 from costplan.model.ratings import FUSED_DISCONNECT
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.noted_machine import Holds, InPlan
 from costplan.reports.remarks import Topic
 from costplan.reports.there import built

@@ -9,7 +9,7 @@ from costplan.circuits.size_types import CircuitSize, Load, Rules
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.shop import Machine
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.there import Powered
 from costplan.studies.size_cost import AsTold
 

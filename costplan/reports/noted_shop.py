@@ -6,7 +6,7 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.ledger.steps import Act
 from costplan.model.choices import Method, Occupancy
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered, There
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Pocket
 from costplan.model.money import format_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.plan_tables import POCKETS
 from costplan.reports.tables import filled, fitted, hung
 from costplan.studies.comparison import Comparison

@@ -8,7 +8,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.outlet_key import DISCONNECT
 from costplan.circuits.things import Made
 from costplan.ledger.steps import Act, Step
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.work_cords import kept_kit, stays_hanging, stays_on
 from costplan.reports.work_words import AT_RUN, ENDS, LEFT, Today, piece, plain
 

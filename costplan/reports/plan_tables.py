@@ -5,7 +5,7 @@ from collections import defaultdict
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import WITH_PARTS, LineKind, Pocket
 from costplan.model.money import format_cents, format_price
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.circuits import as_written, circuits_today
 from costplan.reports.counted import several

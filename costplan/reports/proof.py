@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from costplan.circuits.facts import Facts
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.words import title_today
 
 NO_PROOF = "Not proven: time ran out; another run, and so shopping and scope, may list another plan."

@@ -12,7 +12,7 @@ from costplan.model import converters
 from costplan.model.gear import Gear, GearKind
 from costplan.model.money import format_cents
 from costplan.model.tandems import not_offered
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.gear_reasons import gear_reasons, reason_lines
 from costplan.reports.pairing import no_more_words, pair_note, pairs_of
 from costplan.reports.room_notes import (

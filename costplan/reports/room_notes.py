@@ -14,7 +14,7 @@ from costplan.model.routes import add_routes, reaches_nothing
 from costplan.model.shop import Panel
 from costplan.model.spelled_out import placed
 from costplan.model.system import System
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.tables import fitted, hung
 from costplan.studies.next_step import NextStep, Room, next_steps
 from costplan.studies.spaces_left import Least, SpacesLeft, Taken

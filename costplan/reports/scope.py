@@ -20,7 +20,7 @@ from costplan.model.leases import lease_ends
 from costplan.model.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
 from costplan.model.shop import Shop
 from costplan.model.spaces import Space
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.before_after import PanelTable, spaces_words
 from costplan.reports.circuits import (
     CircuitRow,

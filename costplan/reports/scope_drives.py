@@ -7,7 +7,7 @@ from costplan.ledger.holding import written
 from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act, Step
 from costplan.model.labor import Role
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.there import Powered, There
 from costplan.standards.motors import hp_words
 

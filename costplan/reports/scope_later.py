@@ -10,7 +10,7 @@ from costplan.ledger.asked import in_panel
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line
 from costplan.ledger.steps import Act, Step
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.scope_work import WHOLE_SHOP, Besides, Details, Receptacle, labor_lines, task_name
 from costplan.reports.tables import BLANK
 from costplan.studies.hinges import ASSUMED

@@ -5,10 +5,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.plan import changed_machines
+from costplan.ledger.same_plan import changed_machines
 from costplan.ledger.steps import Act
 from costplan.model.choices import Method
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.before_after import PanelTable, breaker_moves, panel_tables, spaces_words
 from costplan.reports.circuits import CircuitRow, as_written, circuits_today
 from costplan.reports.noted import Noted, beyond, noted

@@ -11,7 +11,7 @@ from costplan.circuits.ways import Way
 from costplan.ledger.holding import written
 from costplan.model.choices import Method
 from costplan.model.routes import AT_ITS_OUTLET_FT, whole_feet
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.circuits import CircuitRow
 from costplan.years.calendar import lives, scenarios_of
 

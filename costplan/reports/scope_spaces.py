@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.ledger.holding import written
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.circuits import CircuitRow
 from costplan.reports.counted import several
 from costplan.studies.spaces_kept import Kept, spaces_kept

@@ -12,7 +12,7 @@ from costplan.circuits.things import Made
 from costplan.ledger.holding import written
 from costplan.ledger.steps import Act, Step
 from costplan.model.catalog import Condition, Part
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.before_after import circuit_name
 from costplan.reports.circuits import end_words
 from costplan.reports.scope_work import OF_CORDS

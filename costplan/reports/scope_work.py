@@ -21,7 +21,7 @@ from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
 from costplan.model.labor import Role
 from costplan.model.ratings import FUSED_DISCONNECT
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
 from costplan.reports.circuits import end_words, rated_words, rehung_words, to_be_made, wires_words
 from costplan.reports.conversion import BECOMES, of_receptacles

@@ -12,7 +12,7 @@ from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model import tandems
 from costplan.model.catalog import SURPLUS, Condition, Offer, Part, Supplier
 from costplan.model.money import format_cents, to_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.all_new import AllNew, all_new
 from costplan.reports.bill import range_words
 from costplan.reports.inspection import Checks, checks_for

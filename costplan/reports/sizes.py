@@ -19,7 +19,7 @@ from costplan.model.gear import Gear, GearKind
 from costplan.model.labels import ENDS
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
-from costplan.program.ranking import Bench
+from costplan.program.bench import Bench
 from costplan.reports.marks import pair_words
 from costplan.reports.noted import Line, gathered
 from costplan.reports.noted_damp import IN_CASES, cases_of, stands_damp

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from costplan.model.money import format_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.tables import filled, fitted
 from costplan.reports.verdict_words import strategy_sentences
 from costplan.studies.comparison import Comparison

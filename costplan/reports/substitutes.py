@@ -12,7 +12,7 @@ from costplan.ledger.lines import LineKind
 from costplan.ledger.unit_cost import Amount, pack_worth, unit_cost
 from costplan.model.catalog import SURPLUS, Condition, Supplier
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.deal import Deal, deal_of
 from costplan.sourcing.designation import designation, joined

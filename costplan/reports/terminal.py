@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from costplan.files.problems import Problem
 from costplan.model.labels import SHARED
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.asked import Asked, asked_beside, in_short
 from costplan.reports.budget_text import budget_text
 from costplan.reports.comparison_tables import apart_text, matrix_text, out_text, ranking_text

@@ -17,7 +17,7 @@ from costplan.model.circuits_there import Installed, Present
 from costplan.model.installed import installed_size
 from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.model.shop import Machine
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.standards.receptacles import find_configuration
 from costplan.years.calendar import lives, scenarios_of
 

@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any
 
-from costplan.ledger.plan import changed_machines
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.choices import PURE_WAYS
 from costplan.model.money import format_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.rounded import about
 from costplan.reports.tables import filled, hung, table, wrapped
 from costplan.reports.words import difference
@@ -33,16 +33,16 @@ ROOM_FOR_MONEY = 28
 
 
 def turning_in_short(comparison: Comparison) -> list[str]:
-    """What turns the answer, a sentence a figure: moves first, then the best plan's figures at their nearest value."""
+    """What turns the answer, a sentence a figure: the best plan's figures at their nearest value, then the pure ways' moves."""
     moves, said, first = comparison.moves, list[str](), _first_to_ask(comparison)
-    if moves is not None and moves.at is not None:
-        said.append(f"moves: {moves.in_short}")
     # Hours of one task are asked of nobody: they come last where there is little room.
     for turning in sorted(comparison.turning, key=lambda turning: turning.figure.three is not None):
         if turning.question == BEST and turning.points:
             ask = f" (ask first: {_worth(comparison)})" if first in turning.figure.drawn else ""
             words = _point_words(comparison, turning, turning.nearest, now=True)
             said.append(f"{turning.figure.name}{ask}: {words}")
+    if moves is not None and moves.at is not None:
+        said.append(f"moves: {moves.words}")
     if not said and moves is not None:
         said.append(f"not moves: {moves.words}")
     return said

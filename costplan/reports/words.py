@@ -7,13 +7,14 @@ from dataclasses import replace
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.ledger.holding import written
-from costplan.ledger.plan import Plan, changed_machines
+from costplan.ledger.plan import Plan
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.choices import Method, ResaleRule, Supply, VisitRule
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.counted import several
 from costplan.standards.motors import hp_words
 from costplan.studies.gaps import Threat
@@ -232,8 +233,17 @@ def threat_words(facts: Facts, threat: Threat, best_cents: int) -> str:
 
 
 def together(places: Sequence[int]) -> str:
-    """Places that follow each other, in words: `1 and 2`, `1 to 3`."""
-    return f"{places[0]} {'and' if len(places) == 2 else 'to'} {places[-1]}"
+    """Places in words: `1 and 2`, `1 to 3`, `1 to 3 and 5`."""
+    runs = list[list[int]]()
+    for place in places:
+        if runs and place == runs[-1][-1] + 1:
+            runs[-1].append(place)
+        else:
+            runs.append([place])
+    said = list[str]()
+    for run in runs:
+        said += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else map(str, run)
+    return " and ".join(filter(None, (", ".join(said[:-1]), said[-1])))
 
 
 def machines_on_cords(plan: Plan) -> int:

@@ -14,7 +14,7 @@ from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
 from costplan.model.labels import LABELS
 from costplan.model.layouts import MovedToday, TakenAway
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.before_after import panel_tables
 from costplan.reports.pairing import pair_note
 from costplan.reports.work_checks import check_drafts, tested_cords

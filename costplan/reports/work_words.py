@@ -15,7 +15,7 @@ from costplan.model.catalog import Recipe
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
 from costplan.model.ratings import FUSED_DISCONNECT
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.before_after import circuit_words
 from costplan.reports.there import There
 from costplan.standards.conductors import awg_of_rank

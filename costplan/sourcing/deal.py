@@ -10,6 +10,7 @@ from costplan.circuits.lives import life_of, worn_after
 from costplan.model.catalog import SURPLUS, Kind, Offer, Part, Supplier
 from costplan.model.choices import ResaleRule
 from costplan.model.money import to_cents
+from costplan.sourcing.rejects import paid_again, rejects_of, until_good
 from costplan.years.discounting import residual_share, single_worth
 
 
@@ -81,7 +82,7 @@ class Deal:
 
     def again(self, cents: Decimal) -> Decimal:
         """What is paid again for the pieces that replace those that fail, of what is paid for all."""
-        return cents * self.reject / (1 - self.reject)
+        return paid_again(cents, self.reject)
 
     def carried_cents(self, units: int) -> Decimal:
         """Freight of so many units, or their share of a pack's."""
@@ -93,7 +94,7 @@ class Deal:
 
     def inspection_hours(self, pieces: int) -> Decimal:
         """Own hours to look at pieces until so many are good; every one looked at counts."""
-        return self.inspect_hours * pieces / (1 - self.reject)
+        return until_good(pieces, self.inspect_hours, self.reject)
 
     @property
     def pack_inspection_hours(self) -> Decimal:
@@ -179,31 +180,21 @@ class LaterPurchase:
 def deal_of(offer: Offer, part: Part, kind: Kind, supplier: Supplier, *, spares: bool) -> Deal:
     """An offer with a price as a deal; spares: whole pieces more are bought for the surplus that may fail."""
     assert offer.price_cents is not None
-    surplus = offer.condition in SURPLUS
     per = offer.by_the_foot or 1
-    length = offer.piece_length_ft
-    reject = kind.reject.get(offer.condition, Decimal(0)) if surplus else Decimal(0)
-    pack = int(length) if length is not None else offer.pack_size if offer.pack_size > 1 else None
-    good, looked_at = Decimal(1), 0
-    if offer.is_lot:
-        good = offer.usable if offer.usable is not None else 1 - reject
-        pack, reject, looked_at = offer.pack_size, Decimal(0), offer.pack_size
-    elif spares and reject and kind.sold == "each":
-        pack = pack or 1
-        good, reject, looked_at = 1 - reject, Decimal(0), pack
+    rejects = rejects_of(offer, kind, spares=spares)
     return Deal(
         offer,
         part,
         kind,
         supplier,
         offer.price_cents / per if offer.by_the_foot else Decimal(to_cents(offer.price_cents)),
-        reject,
-        kind.inspect_hours if surplus else Decimal(0),
-        pack,
-        length is not None,
+        rejects.share,
+        kind.inspect_hours if offer.condition in SURPLUS else Decimal(0),
+        rejects.pack,
+        offer.piece_length_ft is not None,
         offer.by_the_foot is not None,
-        None if pack is None else Fraction(good) * pack,
-        looked_at,
+        None if rejects.pack is None else Fraction(rejects.good) * rejects.pack,
+        rejects.looked_at,
         offer.freight_cents / per,
     )
 

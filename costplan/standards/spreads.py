@@ -34,6 +34,11 @@ def share_along(what: str) -> Decimal:
     return _spreads().get(("price moves along", what), _spreads()["price moves along", COPPER])
 
 
+def share_of_reckoned_rate() -> Decimal:
+    """How much of its ranks a rate that nobody asked has in common with the one it was reckoned from."""
+    return _spreads()["rate reckoned from", ""]
+
+
 def failing_spread() -> Decimal:
     """One standard deviation of the share of surplus that fails, as a share of it."""
     return _spreads()["failing share", ""]

@@ -12,7 +12,7 @@ from costplan.model.left_out import Without
 from costplan.model.mistakes import said_of
 from costplan.model.shop import NextMachine
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import NoPlanError
+from costplan.program.ranked import NoPlanError
 from costplan.studies.beside import beside
 from costplan.studies.next_machine import (
     Benches,

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from costplan.program.ranking import NoPlanError, Ranked
+from costplan.program.ranked import NoPlanError, Ranked
 from costplan.studies.beside import beside
 from costplan.studies.figures import Figure
 from costplan.studies.finding_out import FindingOut

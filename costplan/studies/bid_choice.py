@@ -11,8 +11,10 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.crews import hirings
 from costplan.ledger.options import Option
 from costplan.model.bids import Bid, bid_of, shop_with_bids, why_out
+from costplan.program.bench import Allowed, Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Allowed, Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.hired_scope import ScopeItem, scope_today
 from costplan.studies.left_out import bench_of_the_rest

@@ -18,7 +18,8 @@ from costplan.ledger.options import Option
 from costplan.ledger.pricing import SET_UP
 from costplan.model.money import growth_factor, to_cents
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.exceeding import Exceeding, exceeding
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.studies.sureness import DEFAULT, Settings

@@ -3,8 +3,10 @@
 from dataclasses import replace
 
 from costplan.circuits.facts import Facts
+from costplan.program.bench import Bench, Built
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, Built, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 
 
 def capped(bench: Bench, cap_cents: int | None) -> Bench:

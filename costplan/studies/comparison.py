@@ -5,13 +5,16 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import held_survey, words_by_machine
+from costplan.ledger.same_plan import repeats
 from costplan.ledger.standalone import standalone_cents
 from costplan.model.catalog import SURPLUS
 from costplan.model.choices import DROPS, PURE_WAYS, Buying, Method, Powering, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.program.repriced import repriced
 from costplan.studies import turned as turns
 from costplan.studies.at_hand import MOST_TOLD
@@ -302,7 +305,7 @@ def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> 
     cheapest = or_cheaper(bench, ranked[0], cells)
     if cheapest is ranked[0]:
         return ranked
-    return [cheapest, *(one for one in ranked if not one.plan.repeats(cheapest.plan))][: len(ranked)]
+    return [cheapest, *(one for one in ranked if not repeats(one.plan, cheapest.plan))][: len(ranked)]
 
 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:

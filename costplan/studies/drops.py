@@ -19,7 +19,8 @@ from costplan.ledger.wires_chosen import wired_for_later
 from costplan.model.money import format_cents
 from costplan.model.plate_figures import PlateRating
 from costplan.model.shop import Machine
-from costplan.program.ranking import Bench, Ranked
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
 from costplan.years.calendar import first_standings, lives, scenarios_of
 
 ANY_DROP = Decimal(1)

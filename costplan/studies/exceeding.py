@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from costplan.circuits.facts import Facts
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.sureness import COVERED, Settings
 from costplan.studies.uncertain import Uncertain
 from costplan.years.calendar import scenarios_of

@@ -11,8 +11,10 @@ from costplan.ledger.options import Option
 from costplan.model.bids import Bid
 from costplan.model.choices import PURE_WAYS, Powering
 from costplan.model.labels import JACKETS, spare_length
+from costplan.program.bench import Allowed, Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Allowed, Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.standards.conductors import awg_rank
 from costplan.studies.bid_choice import with_bids
 from costplan.studies.comparison import METHODS

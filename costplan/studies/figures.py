@@ -16,7 +16,7 @@ from costplan.model.events import Scenario
 from costplan.model.experience import expected_hours
 from costplan.model.labor import Crew, Role, Task
 from costplan.model.money import growth_factor, to_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.sourcing.deal import deal_of
 from costplan.standards import spreads
 from costplan.studies.uncertain import (

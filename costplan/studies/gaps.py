@@ -16,8 +16,10 @@ from costplan.ledger.options import Option, Unbuildable
 from costplan.ledger.standalone import standalone
 from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.choices import SurplusRule
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.standards.conductors import awg_of_rank
 from costplan.years.calendar import lives, scenarios_of
 

@@ -8,7 +8,7 @@ from costplan.circuits.gear import candidate
 from costplan.ledger.ledger import Moment, at_year, moments
 from costplan.model.gear import GearKind
 from costplan.model.tandems import TandemPair, movable
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.spaces_left import Taken
 from costplan.years.calendar import scenarios_of
 

@@ -17,7 +17,8 @@ from costplan.model.events import Event, Scenario
 from costplan.model.heavier_run import with_heavier_run
 from costplan.model.nameplate import Retool
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Ranked, best_plans
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.standards import conductors
 from costplan.studies.explained import RankedShop
 from costplan.studies.left_out import bench_of_the_rest

@@ -8,7 +8,8 @@ from costplan.ledger.lines import Line
 from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
 from costplan.model.labor import Role
-from costplan.program.ranking import Bench, Ranked
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
 
 
 def held_walk(bench: Bench, ranked: Ranked) -> tuple[Line, ...]:

@@ -15,9 +15,11 @@ from costplan.ledger.simulation import walk
 from costplan.ledger.steps import Act
 from costplan.model.choices import Method
 from costplan.model.money import format_cents
+from costplan.program.bench import Bench, Built
 from costplan.program.clashes import with_more_spaces
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, Built, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.sourcing.market import Market
 from costplan.studies.gear_why import needs_spaces
 from costplan.years.calendar import buildings_assumed, first_standings

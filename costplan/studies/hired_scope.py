@@ -12,7 +12,7 @@ from costplan.model.bids import Bid
 from costplan.model.experience import Hours, expected_hours
 from costplan.model.labor import Crew, Role
 from costplan.model.money import to_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,8 @@ from costplan.model.layouts import DroppedEvent, LaidOutShop, MovedToday, laid_o
 from costplan.model.quotes import EVERY
 from costplan.model.shop import Layout, Shop
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.gaps import Threat, threat
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.years.stream import TODAY

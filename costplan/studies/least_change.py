@@ -13,8 +13,10 @@ from costplan.model.catalog import Condition
 from costplan.model.experience import expected_hours
 from costplan.model.labor import Crew, Role
 from costplan.model.money import to_cents
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.program.repriced import repriced
 from costplan.studies.explained import Instead
 

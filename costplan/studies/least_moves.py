@@ -5,14 +5,16 @@ from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
-from costplan.ledger.plan import changed_machines
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.events import Scenario
 from costplan.model.shop import Shop
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.explained import Instead
 from costplan.studies.least_change import MOVES, SHOWN, Tie, least_changes
-from costplan.studies.moves import MOST_MOVES_A_YEAR, among_places, moves_turning, turns
+from costplan.studies.moves import MOST_MOVES_A_YEAR, MovesTurning, among_places, moves_turning, turns
 from costplan.years.calendar import scenarios_of
 
 WHERE = "scenarios of the shop file"
@@ -72,7 +74,8 @@ def _fewer(
     facts = bench.facts
     if not now or not _takes(bench, _without_moves(facts.spelled_out.shop, names), other, clock):
         return None
-    at = _held(bench, best, other, names)
+    held = _held(bench, best, other, names)
+    at = held.below if held is not None else None
     # Less than one move in all the years is none.
     between = at is not None and at * (facts.shop.years - 1) >= 1 and at < now
     return _tie(facts, names, now, at if at is not None and between else Decimal(0), exact=not between)
@@ -85,8 +88,8 @@ def _more(
 
     Where fewer turn both plans held, a third may win before that; one where there is none now is the first there can be.
     """
-    facts, at = bench.facts, _held(bench, best, other, names)
-    years = facts.shop.years - 1
+    facts, held = bench.facts, _held(bench, best, other, names)
+    years, at = facts.shop.years - 1, held.at if held is not None else None
     if at is None or at > MOST_MOVES_A_YEAR:
         return None
     in_all = max(int((at * years).to_integral_value(ROUND_CEILING)), 1)
@@ -101,17 +104,14 @@ def _tie(facts: Facts, names: list[str], now: Decimal, at: Decimal, *, exact: bo
     return Tie(what, WHERE, MOVES, now, at, exact)
 
 
-def _held(bench: Bench, best: Ranked, other: Instead, names: list[str]) -> Decimal | None:
-    """Moves a year of these machines alone that turn the two plans, both held; None where none does or it is not known."""
+def _held(bench: Bench, best: Ranked, other: Instead, names: list[str]) -> MovesTurning | None:
+    """What moves of these machines alone do to the two plans, both held; None where it is not known."""
     facts = bench.facts
     assert other.ranked is not None
-    machines = [
-        machine if machine.name in names else machine.model_copy(update={"never_moves": True})
-        for machine in facts.spelled_out.shop.machines
-    ]
-    alone = Facts(facts.spelled_out.shop.model_copy(update={"machines": machines}), facts.catalog)
-    turned = moves_turning(alone, bench, other.ranked, best)
-    return turned.at if turned is not None else None
+    if any(facts.machines[name].count > 1 for name in names):
+        return None
+    alone = Facts(facts.spelled_out.shop, facts.catalog)
+    return moves_turning(alone, bench, other.ranked, best, names)
 
 
 def _takes(bench: Bench, shop: Shop, other: Instead, clock: Clock) -> bool:

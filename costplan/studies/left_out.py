@@ -12,8 +12,10 @@ from costplan.model.choices import SurplusRule
 from costplan.model.left_out import without_machines
 from costplan.model.pair import Pair
 from costplan.model.shop import Machine
+from costplan.program.bench import Bench
 from costplan.program.clashes import without_a_way_together
-from costplan.program.ranking import Bench, NoPlanError, by_reason
+from costplan.program.ranked import NoPlanError
+from costplan.program.ranking import by_reason
 from costplan.sourcing.market import Market
 from costplan.studies.gaps import lacks_later, least_lacking, what_lacks
 

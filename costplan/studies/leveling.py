@@ -12,7 +12,7 @@ from costplan.ledger.lines import LineKind
 from costplan.model.bids import Bid, crew_of, why_out
 from costplan.model.labor import Crew, Role
 from costplan.model.money import format_cents, to_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.break_even import BreakEven, against
 from costplan.studies.hired_scope import (
     CentPoints,

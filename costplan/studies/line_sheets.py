@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, LineKind, Pocket
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,9 @@
 An approximation and named as one: both plans are held as they are, only the number of moves changes.
 """
 
+from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, Standing
@@ -18,7 +19,10 @@ from costplan.ledger.standalone import standalone
 from costplan.model.choices import Powering
 from costplan.model.events import Event, Rearranged, Scenario
 from costplan.model.routes import NoRouteError
-from costplan.program.ranking import Bench, Ranked
+from costplan.model.spelled_out import movable
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.studies.held_plans import held_pricer
 from costplan.years.calendar import lives, weights_of
 
 MOST_MOVES_A_YEAR = 12
@@ -28,70 +32,97 @@ MOVES = "moves"
 
 @dataclass(frozen=True, slots=True)
 class MovesTurning:
-    """What moves a year do to fixed drops against cords, in words, and where the winner changes; None when it never does.
+    """What moves do to fixed drops against cords, in words; None where the winner never changes.
 
-    `in_short` says the same where there is little room.
+    `at` is the least number of moves a year with another winner than with none, `below` the next smaller one that falls on
+    whole moves; both are whole moves in all years together.
     """
 
     words: str
     at: Decimal | None
-    in_short: str = ""
+    below: Decimal | None = None
 
 
 def _name(fixed_minus_cords: int) -> str:
     return Powering.CORDS if fixed_minus_cords > 0 else Powering.FIXED_DROPS
 
 
-def moves_turning(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> MovesTurning | None:
-    """Machine moves a year, spread over all years but the last, from none up, at which the winner changes.
+def moves_turning(
+    facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked, machines: Sequence[str] | None = None
+) -> MovesTurning | None:
+    """How many moves of the machines, of `may_move` where none are named, change the winner, from none up.
 
-    Whole numbers a year are tried, at most one a machine, among places that the file already uses for machines, or where
-    no two of them will do, to new spots; between two numbers the difference is taken to grow evenly.
+    Whole moves in all years together, at most one a machine and year, among places that the file already uses for
+    machines, or where no two of them will do, to new spots: whole numbers a year first, then between the two where the
+    winner changes.
     """
     ways = [way for ranked in (fixed, cords) for _, way, _ in ranked.plan.shares()]
-    years, names = facts.shop.years - 1, may_move(facts)
+    years, names = facts.shop.years - 1, may_move(facts) if machines is None else list(machines)
     if years < 1 or not names or any(way.quoted for way in ways):
         return None
     among = [place for place in among_places(facts, names) if _all_reach(facts, place, (fixed, cords))]
     most = min(MOST_MOVES_A_YEAR, len(names))
     today = _today(fixed.lines) - _today(cords.lines)
-    gaps: list[int] = []
-    for moves in range(most + 1):
-        there = at_moves(facts, names, among, moves)
-        later = [_later(there, bench.pricers[0], ranked) for ranked in (fixed, cords)]
-        if later[0] is None or later[1] is None:
-            return None
-        gaps.append(today + later[0] - later[1])
-        if (gaps[-1] > 0) != (gaps[0] > 0):
-            return _turned(gaps, years)
-    if gaps[0] == 0:
+
+    def gap(in_all: int) -> int | None:
+        """What fixed drops cost more with so many moves."""
+        there = at_moves(facts, names, among, in_all)
+        later = [_later(there, held_pricer(bench, ranked), ranked) for ranked in (fixed, cords)]
+        return None if later[0] is None or later[1] is None else today + later[0] - later[1]
+
+    none = gap(0)
+    if none is None:
         return None
-    return MovesTurning(f"{_name(gaps[0])} win at any number of moves from none to {most} a year", None)
-
-
-def _turned(gaps: list[int], years: int) -> MovesTurning:
-    """The winner changes before the last number of moves a year; moves fall in so many years."""
-    before, after = gaps[-2], gaps[-1]
-    per_year = len(gaps) - 2 + Decimal(before) / (before - after)
-    with_none = f"with none {_name(gaps[0])} win; "
-    if per_year * years < 1:
-        turned = f"already one in {years + 1} years makes {_name(-gaps[0])} win"
-        return MovesTurning(with_none + turned, per_year, with_none + turned)
-    often, wins = f"from about {per_year:.2f} a year", f"{_name(-gaps[0])} win"
-    if not 0 < per_year < Decimal("0.67"):
-        return MovesTurning(f"{with_none}{often} {wins}", per_year, f"{with_none}{often} {wins}")
-    seldom = f"one in {1 / per_year:.0f} years"
+    low, high = 0, 0
+    for a_year in range(1, most + 1):
+        found = gap(a_year * years)
+        if found is None:
+            return None
+        if (found > 0) != (none > 0):
+            high = a_year * years
+            break
+        low = a_year * years
+    if not high:
+        return (
+            MovesTurning(f"{_name(none)} win at any number of moves from none to {most} a year", None)
+            if none
+            else None
+        )
+    while high - low > 1:
+        between = (low + high) // 2
+        found = gap(between)
+        if found is None:
+            return None
+        low, high = (low, between) if (found > 0) != (none > 0) else (between, high)
     return MovesTurning(
-        f"{with_none}{often} ({seldom}) {wins}", per_year, f"{with_none}from about {seldom} {wins}"
+        _turned(_name(none), _name(-none), high, years), Decimal(high) / years, Decimal(low) / years
     )
 
 
+def _turned(with_none: str, others: str, moves: int, years: int) -> str:
+    """Who wins with none, and from how many moves in so many years on the other does."""
+    if moves == 1:
+        return f"with none {with_none} win; already one in {years} years makes {others} win"
+    often = f"{moves} in {years} years" if moves < years else f"{Decimal(moves) / years:.2f} a year"
+    return f"with none {with_none} win; from about {often} {others} win"
+
+
 def may_move(facts: Facts) -> list[str]:
-    """Machines whose moves are counted: all that are powered and may move; in a shop with groups nobody's are."""
+    """Machines whose moves are counted: those that the scenarios move, or where these move none, all that may move.
+
+    Only those that are powered; in a shop with groups nobody's.
+    """
     here = [machine for machine in facts.shop.machines if machine.name not in facts.not_powered]
     if any(machine.count > 1 for machine in here):
         return []
-    return [machine.name for machine in here if not machine.never_moves]
+    names = [machine.name for machine in here if not machine.never_moves]
+    told = set[str]()
+    for scenario in facts.written.scenarios:
+        told |= {
+            event.machine for event in scenario.events if event.machine and (event.move or event.new_spot)
+        }
+        told |= set(movable(facts.written, scenario.rearranged) if scenario.rearranged else [])
+    return [name for name in names if name in told] or names
 
 
 def turns(machines: Sequence[str], among: Sequence[str], in_all: int) -> Rearranged:
@@ -99,26 +130,31 @@ def turns(machines: Sequence[str], among: Sequence[str], in_all: int) -> Rearran
     return Rearranged(times_in_all=in_all, among=list(among), machines=list(machines))
 
 
-def at_moves(facts: Facts, machines: Sequence[str], among: Sequence[str], a_year: int) -> Facts:
-    """The shop in which the machines move so often a year, evenly over all years but the last; all else happens as it is.
+def at_moves(facts: Facts, machines: Sequence[str], among: Sequence[str], in_all: int) -> Facts:
+    """The shop in which the machines move so often in all years but the last, in turn and evenly; all else happens as it is.
 
-    In turn among the places, or where there are fewer than two, each year to spots that have no outlet yet.
+    Among the places, or where there are fewer than two, each time to a spot that has no outlet yet.
     """
+    years = facts.shop.years - 1
     scenarios = [
-        _moving(scenario, machines, among, a_year) for scenario in scenarios_without_moves(facts, machines)
+        _moving(scenario, machines, among, in_all, years) if in_all else scenario
+        for scenario in scenarios_without_moves(facts, machines)
     ]
     return Facts(facts.written.model_copy(update={"scenarios": scenarios}), facts.catalog)
 
 
-def _moving(scenario: Scenario, machines: Sequence[str], among: Sequence[str], a_year: int) -> Scenario:
+def _moving(
+    scenario: Scenario, machines: Sequence[str], among: Sequence[str], in_all: int, years: int
+) -> Scenario:
     if len(among) >= 2:
-        often = Rearranged(times_per_year=Decimal(a_year), among=list(among), machines=list(machines))
-        return scenario.model_copy(update={"rearranged": often})
-    each, more = divmod(a_year, len(machines))
+        return scenario.model_copy(update={"rearranged": turns(machines, among, in_all)})
+    # As those of the short form fall.
+    moves = Counter(
+        (-(-k * years // in_all), machines[(k - 1) % len(machines)]) for k in range(1, in_all + 1)
+    )
     events = [
-        Event(every=1, machine=machine, new_spot=True, times=each + (place < more))
-        for place, machine in enumerate(machines)
-        if each + (place < more)
+        Event(year=year, machine=machine, new_spot=True, times=times)
+        for (year, machine), times in moves.items()
     ]
     return scenario.model_copy(update={"events": [*scenario.events, *events]})
 
@@ -149,8 +185,15 @@ def scenarios_without_moves(facts: Facts, machines: Collection[str]) -> list[Sce
 
 
 def among_places(facts: Facts, machines: Sequence[str]) -> list[str]:
-    """Places of the file where machines stand or come to and between any two of which one can measure, in its order."""
+    """Places of the file where machines stand or come to and between any two of which one can measure, in its order.
+
+    None where the scenarios move machines to new spots and to no place.
+    """
     shop, found = facts.written, list[str]()
+    events = [event for scenario in shop.scenarios for event in scenario.events]
+    to_places = any(event.move for event in events) or any(scenario.rearranged for scenario in shop.scenarios)
+    if any(event.new_spot for event in events) and not to_places:
+        return []
     used = {machine.at for machine in facts.shop.machines if machine.name not in facts.not_powered}
     for scenario in shop.scenarios:
         used |= {place for event in scenario.events for place in (event.move, event.arrives) if place}
@@ -188,7 +231,6 @@ def _today(lines: tuple[Line, ...]) -> int:
 
 def _later(facts: Facts, pricer: Pricer, ranked: Ranked) -> int | None:
     """Present value of what the scenarios of a shop do to a plan's ways, nothing reused between machines."""
-    pricer = replace(pricer, hiring=ranked.plan.hiring)
     lines = list[Line]()
     for scenario in facts.shop.scenarios:
         fate = lives(facts.shop, scenario)

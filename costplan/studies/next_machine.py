@@ -13,8 +13,10 @@ from costplan.ledger.pricing import TODAY, Pricer, When
 from costplan.model.choices import DROPS, Method, Supply
 from costplan.model.left_out import Without
 from costplan.model.shop import Machine, NextMachine
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.beside import beside
 from costplan.studies.gaps import Threat, threat
 from costplan.studies.left_out import bench_of_the_rest, machines_without_a_way

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from math import ceil
 
 from costplan.circuits.capacity import limit_owner
 from costplan.circuits.demand import Draw
@@ -15,7 +16,7 @@ from costplan.ledger.pricing import TODAY, Call, NoOfferError, Once, Pricer
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.routes import NoRouteError
 from costplan.model.system import phases
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.sourcing.market import Market
 from costplan.standards.loads import largest_motor_factor
 from costplan.years.calendar import scenarios_of
@@ -91,7 +92,7 @@ def _motor_va(moment: Moment, left: Headroom) -> int:
 
 
 def _fits(moment: Moment, left: Headroom, va: int) -> bool:
-    extra_va = int(-(-va * largest_motor_factor() // 1))
+    extra_va = ceil(va * largest_motor_factor())
     asked_va = moment.balance(left.limit, [Draw("", va, extra_va, None)]).worst_va
     return asked_va <= left.added_va + left.left_va
 

@@ -6,8 +6,10 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import held_survey, words_by_machine
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.caps import capped
 from costplan.studies.comparison import Comparison
 from costplan.studies.left_out import bench_of_the_rest

@@ -17,7 +17,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.choices import PURE_WAYS
 from costplan.model.money import to_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.comparison import Comparison
 from costplan.years.calendar import weights_of
 from costplan.years.stream import Cause

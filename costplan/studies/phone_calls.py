@@ -12,13 +12,15 @@ from decimal import ROUND_HALF_EVEN, Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.held import HeldPlan
-from costplan.ledger.plan import changed_machines
 from costplan.ledger.pricing import Pricer
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.catalog import Condition, Offer, Supplier
 from costplan.model.left_out import Without
 from costplan.model.prices import unit_cents
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import TOO_LITTLE_TIME, Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import TOO_LITTLE_TIME, NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.program.repriced import could_take, repriced
 from costplan.sourcing.market import Market
 from costplan.sourcing.oddities import FARTHEST, OLDEST_DAYS

@@ -22,7 +22,7 @@ from costplan.ledger.steps import Act
 from costplan.model.choices import Method
 from costplan.model.money import format_cents, to_cents
 from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.sourcing.market import Market
 from costplan.studies.hinges import pricer_of
 from costplan.years.calendar import first_standings

@@ -8,8 +8,10 @@ from costplan.circuits.ways import Way
 from costplan.ledger.holding import written
 from costplan.ledger.options import Option, Survey
 from costplan.model.layouts import LaidOutShop
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.gaps import Gap, at_least, by_reason, gap, hindered, may_have
 
 Choose = Callable[[str, Way], bool]

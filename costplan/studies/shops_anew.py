@@ -11,12 +11,14 @@ from decimal import Decimal
 from itertools import pairwise
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.plan import changed_machines
+from costplan.ledger.same_plan import changed_machines
 from costplan.model.choices import SurplusRule
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Route
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.figures import Figure, weight_figure
 from costplan.studies.moves import among_places, at_moves, may_move
 from costplan.studies.turning import BEST, Desk, Side, same_make
@@ -120,7 +122,7 @@ def moves_of(facts: Facts) -> WholeFigure | None:
     among = among_places(facts, names)
 
     def at(moves: int) -> Facts:
-        return at_moves(facts, names, among, moves)
+        return at_moves(facts, names, among, moves * (facts.shop.years - 1))
 
     return WholeFigure("moves a year", "machine moves a year", None, 0, min(MOST_MOVES, len(names)), at)
 

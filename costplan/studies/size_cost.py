@@ -16,7 +16,7 @@ from costplan.ledger.pricing import Pricer
 from costplan.model.money import to_cents
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.sourcing.market import Market
 from costplan.studies.hinges import money, pricer_of
 

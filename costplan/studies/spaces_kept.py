@@ -8,7 +8,7 @@ from costplan.circuits.things import PartKind
 from costplan.ledger.ledger import Moment, at_year, moments
 from costplan.ledger.steps import Act
 from costplan.model.events import Scenario
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.years.calendar import scenarios_of
 
 

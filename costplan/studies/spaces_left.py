@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from costplan.circuits.facts import Facts
 from costplan.ledger.ledger import Moment, PanelRoom, at_year, moments
 from costplan.model.events import Scenario
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.years.calendar import scenarios_of
 
 

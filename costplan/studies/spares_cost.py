@@ -5,8 +5,10 @@ from collections import Counter
 from costplan.circuits.facts import Facts
 from costplan.model.choices import RejectRule
 from costplan.model.money import format_cents
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.program.repriced import repriced
 from costplan.sourcing.deal import deal_of
 

@@ -13,7 +13,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, Pocket
 from costplan.model.money import to_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.years.calendar import weights_of
 
 

@@ -8,8 +8,9 @@ from costplan.circuits.ways import Way
 from costplan.ledger.holding import UnknownWordsError, known_ways, means, words_by_machine, written
 from costplan.ledger.options import Option, Survey
 from costplan.model.quotes import Strategy
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.gaps import Gap, gap
 from costplan.studies.rows import Cell, cheapest_cell
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.finding_out import FindingOut, finding_out, worth_of_all
 from costplan.studies.uncertain import Grouped, Uncertain
 
@@ -303,15 +303,15 @@ def _pairs(totals: "Floats") -> tuple[Pair, ...]:
 
 
 def _groups(likely: Sequence[int], pairs: Sequence[Pair]) -> tuple[tuple[int, ...], ...]:
+    """Each with all that are too close to its first to call, also where another one between them is not."""
     spreads = {(pair.first, pair.second): pair.spread_cents for pair in pairs}
-    groups: list[list[int]] = []
-    for place, cents in enumerate(likely, 1):
-        first = groups[-1][0] if groups else 0
-        if first and cents - likely[first - 1] < spreads[first, place]:
-            groups[-1].append(place)
-        else:
-            groups.append([place])
-    return tuple(tuple(group) for group in groups)
+    groups, left = list[tuple[int, ...]](), list(range(1, len(likely) + 1))
+    while left:
+        first, *others = left
+        close = [place for place in others if likely[place - 1] - likely[first - 1] < spreads[first, place]]
+        groups.append((first, *close))
+        left = [place for place in others if place not in close]
+    return tuple(groups)
 
 
 def _cents(exact: float) -> int:

@@ -12,7 +12,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.labor import Role
 from costplan.model.money import to_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 
 SHARE = Decimal("0.25")
 """How far each figure is moved, up or down: a quarter of it."""

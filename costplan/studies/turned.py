@@ -8,8 +8,9 @@ from costplan.files.asked import WrongUseError
 from costplan.files.problems import allowed_words
 from costplan.ledger.holding import UnknownWordsError, means
 from costplan.model.choices import PURE_WAYS, Method
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, NoPlanError, Ranked
+from costplan.program.ranked import NoPlanError, Ranked
 from costplan.studies.at_hand import at_hand_points, by_worth, solved_nearer
 from costplan.studies.beside import beside
 from costplan.studies.figures import figures, names_of_tasks

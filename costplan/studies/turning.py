@@ -15,9 +15,11 @@ from costplan.ledger.held import HeldPlan
 from costplan.ledger.lines import Line, present_value
 from costplan.ledger.options import Option
 from costplan.ledger.plan import Plan
+from costplan.ledger.same_plan import repeats
 from costplan.program.anew import NO_PLAN, Anew
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import TOO_LITTLE_TIME, Bench, NoPlanError, Ranked
+from costplan.program.ranked import TOO_LITTLE_TIME, NoPlanError, Ranked
 from costplan.program.repriced import only_parts_differ, recosted
 from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import Figure
@@ -440,7 +442,7 @@ def same_make(one: Ranked, other: Ranked) -> bool:
 def same_ways(one: Ranked, other: Ranked) -> bool:
     """Whether a person would say that they power all machines alike, with the same gear, by whatever hands."""
     mine, its = one.plan, other.plan
-    return mine.gear_names == its.gear_names and mine.repeats(its) and its.repeats(mine)
+    return mine.gear_names == its.gear_names and repeats(mine, its) and repeats(its, mine)
 
 
 def best_points(desk: Desk, asked: Sequence[Figure], best: Ranked) -> tuple[Turning, ...]:

@@ -97,8 +97,8 @@ def price_along(what: str) -> str:
 
 
 def rate_of(crew: Crew) -> str:
-    """The name of the figure that is a crew's hourly rate; one reckoned from another crew's is known with that."""
-    return f"rate of {crew.rate_from or crew.name}"
+    """The name of the figure that is a crew's hourly rate."""
+    return f"rate of {crew.name}"
 
 
 def pace_of(crew: str) -> str:
@@ -214,8 +214,12 @@ class Uncertain:
     def _of_labor(self, line: Line) -> Iterator[Mover]:
         crew = self._crews.get(line.crew)
         if crew is not None and isinstance(crew.rate_cents, Ranged) and crew.rate_cents:
-            rate = _own(f"rate of {crew.name}", crew.rate_cents)
-            yield Mover(replace(rate, along=rate_of(crew), share=1.0))
+            rate = _own(rate_of(crew), crew.rate_cents)
+            if crew.rate_from is not None:
+                rate = replace(
+                    rate, along=f"rate of {crew.rate_from}", share=float(spreads.share_of_reckoned_rate())
+                )
+            yield Mover(rate)
         if line.hours_range is not None and (mean := expected_hours(line.hours_range)):
             if line.hours_range[0] < line.hours_range[2]:
                 # Who is slow is slow at everything.

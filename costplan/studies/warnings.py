@@ -10,7 +10,8 @@ from costplan.ledger.holding import written
 from costplan.ledger.lines import Pocket
 from costplan.model.choices import Method
 from costplan.model.money import format_cents, to_cents
-from costplan.program.ranking import Bench, Ranked
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
 from costplan.studies.drops import drop_notes
 from costplan.studies.hinges import (
     assumed_of_the_next_building,

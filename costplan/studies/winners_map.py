@@ -7,8 +7,9 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import present_value
 from costplan.program.anew import Anew
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, NoPlanError, Ranked
+from costplan.program.ranked import NoPlanError, Ranked
 from costplan.program.repriced import recosted
 from costplan.studies.figures import Figure, figures, possible_names, weight_of
 from costplan.studies.held_plans import held_walk

@@ -8,7 +8,7 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.money import to_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.years.calendar import weights_of
 
 

@@ -4,12 +4,13 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
 
-from costplan.circuits.change import Step, alter, leave, taken_out
+from costplan.circuits.change import Step, alter, leave
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.losses import energy_lost
 from costplan.circuits.needs import LOOSE, PUT_IN_AGAIN, Bundle, Change, Return, Slot, Slowed, StockNeed
 from costplan.circuits.present import Beginning, begin, gone
+from costplan.circuits.taking_out import taken_out
 from costplan.model.choices import VisitRule
 from costplan.model.layouts import MovedToday
 from costplan.years.calendar import Life

@@ -10,7 +10,8 @@ from time import perf_counter
 from costplan.circuits.facts import Facts
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 
 SCHOOL = Path(__file__).parents[2] / "examples" / "school" / "shop.yaml"
 

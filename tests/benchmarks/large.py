@@ -27,8 +27,10 @@ def measured(shop: str, limit_s: float) -> list[tuple[object, ...]]:
     from costplan.ledger.options import survey
     from costplan.model.choices import SurplusRule
     from costplan.program import relaxation, solver
+    from costplan.program.bench import Bench
     from costplan.program.clock import Clock
-    from costplan.program.ranking import Bench, Ranked, best_plans
+    from costplan.program.ranked import Ranked
+    from costplan.program.ranking import best_plans
     from costplan.program.repriced import repriced
     from costplan.studies.comparison import METHODS
     from costplan.studies.rows import row_cell

@@ -44,7 +44,7 @@ class Outcome:
 def programs_of(shop: str) -> list[tuple[str, Program]]:
     """The programs of the best plan, one for each way of hiring, as the search builds them."""
     from costplan.model.choices import SurplusRule
-    from costplan.program.ranking import Bench
+    from costplan.program.bench import Bench
 
     bench = Bench.over(facts_of(shop), SurplusRule.ALLOWED)
     return [(pricer.hiring.name, bench.choice(pricer).program) for pricer in bench.pricers]

@@ -21,8 +21,9 @@ from costplan.model.choices import Method
 from costplan.model.circuits_there import Present
 from costplan.model.layouts import laid_out
 from costplan.model.shop import Machine, Shop
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.ranking import best_plans
 from costplan.years.calendar import lives, scenarios_of
 
 EVERY_OTHER = 2

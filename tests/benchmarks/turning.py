@@ -16,8 +16,10 @@ from tabulate import tabulate
 
 from costplan.cli.main import SELDOM
 from costplan.program.anew import Anew
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.program.relaxation import relax
 from costplan.program.solver import NoAnswerError, solve
 from costplan.studies.at_hand import at_hand_points

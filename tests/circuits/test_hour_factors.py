@@ -28,7 +28,7 @@ from costplan.ledger.lines import LineKind
 from costplan.model.choices import Family, Method, Supply
 from costplan.model.labor import HourFactor
 from costplan.model.shop import Shop
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 
 Row = dict[str, Any]
 FACTORS = {"brick": "1.5", "high": 2}

@@ -19,7 +19,7 @@ from costplan.ledger.lines import LineKind
 from costplan.ledger.options import survey
 from costplan.model.choices import Family, Method
 from costplan.model.shop import Shop
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.standards.conductors import awg_rank
 from costplan.studies.hinges import turns_on_capped_runs
 from costplan.years.calendar import lives

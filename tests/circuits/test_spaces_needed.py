@@ -13,7 +13,7 @@ from costplan.circuits.spaces_needed import asked_of_spaces, spaces_lacking
 from costplan.files.shipped import shipped
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 from costplan.model.pair import Pair
-from costplan.program.ranking import NoPlanError
+from costplan.program.ranked import NoPlanError
 
 SHOP = """
 shop: Three (invented)

@@ -34,7 +34,7 @@ from costplan.model.loading import (
 from costplan.model.money import TooLargeError
 from costplan.model.offers import COLUMNS, REQUIRED
 from costplan.model.shop import Shop
-from costplan.program.ranking import NoPlanError
+from costplan.program.ranked import NoPlanError
 from costplan.reports.data import comparison_data, lines_csv
 from costplan.reports.data_text import json_text
 from costplan.reports.first_screen import first_screen

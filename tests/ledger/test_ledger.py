@@ -23,7 +23,9 @@ from strategies import (
 from costplan.circuits.facts import Facts
 from costplan.ledger.ledger import at_year, moments, overloads
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.years.calendar import scenarios_of
 
 MACHINES = [SAW | WALL_ONLY, DRILL | WALL_ONLY]

@@ -207,7 +207,9 @@ class Walk(Quoting):
         elif variant.moved and not self._within_own_cord(unit, state, place):
             self._move_outlet(year, visit, unit, variant, state.outlet, place)
         if variant.method is Method.CORD:
-            self._cord(year, visit, unit, variant, load, configuration, state)
+            self._cord(
+                year, visit, unit, variant, load, configuration, state, moved=before not in ("", place)
+            )
         self._check_drop(unit, variant, load, state)
         if (before == "" or entry.what == "retooled") and machine.plug != configuration:
             plug = self._buy(
@@ -491,6 +493,8 @@ class Walk(Quoting):
         load: Load,
         configuration: str,
         state: State,
+        *,
+        moved: bool,
     ) -> None:
         machine = self.machines[unit.machine]
         recipe = self._recipe(machine, "cord set")
@@ -506,6 +510,8 @@ class Walk(Quoting):
             and cable.piece.quantity >= length - variant.slack_ft
             and conductors.awg_rank(_wire_of(cable)) >= conductors.awg_rank(load.cord_awg)
         ):
+            if moved:
+                self._hang_again(year, visit, machine, state, cable.piece.quantity)
             return
         asks = self._cord_asks(machine, load)
         spec = self._spec(machine, "cord", asks)
@@ -520,6 +526,13 @@ class Walk(Quoting):
             self._brew(year, visit, machine, Recipe(tasks=recipe.tasks), length, words)
         if first:
             self._hang(year, visit, machine, state, configuration, length)
+        elif moved:
+            self._hang_again(year, visit, machine, state, length)
+
+    def _hang_again(self, year: int, visit: object, machine: Machine, state: State, length: Decimal) -> None:
+        """A cord that came along is hung at its new place: the work of that, and nothing to buy."""
+        hanging = self._recipe(machine, "overhead cord").model_copy(update={"parts": []})
+        self._brew(year, visit, machine, hanging, length, self._words(state.place, True))
 
     def _cord_asks(self, machine: Machine, load: Load) -> Asks:
         hard = [service.value for service in self.shop.cords.service] == ["hard"]

@@ -32,10 +32,11 @@ from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Method, SurplusRule
 from costplan.model.shop import Shop
+from costplan.program.bench import Bench
 from costplan.program.build import build_frame
 from costplan.program.clashes import with_more_spaces
 from costplan.program.program import Program
-from costplan.program.ranking import Bench, NoPlanError, Ranked
+from costplan.program.ranked import NoPlanError, Ranked
 from costplan.studies.comparison import Comparison, compare
 
 Row = dict[str, Any]

@@ -29,7 +29,8 @@ from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 
 
 def same_ranking(shop: Shop, catalog: Catalog) -> set[str] | None:

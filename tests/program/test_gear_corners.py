@@ -22,7 +22,9 @@ from costplan.circuits.gear import candidate
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 
 OVEN = {"name": "oven", "at": "bench A", "volts": 240, "amps": 16, "load": "heater"} | WALL_ONLY
 ROOM = PANEL | {"spaces_free": 12}

@@ -25,7 +25,9 @@ from costplan.ledger.paid import gear_why
 from costplan.ledger.plan import GearBought
 from costplan.ledger.simulation import SimulationError, walk
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 
 DEAR = {"drive-3": 2000, "drive-5": 2000, "motor-3": 2000}
 LATHE = SAW | {"name": "lathe", "at": "bench E"} | WALL_ONLY

@@ -11,7 +11,8 @@ from strategies import DRILL, LATHE, PANEL, SALABLE_REELS, SAW, make_catalog, ma
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 
 SHORT: dict[str, Any] = {"hard_wired": False}
 CORDS = {"slack": [0], "families": ["straight"], "spare_conductor": False, "service": ["hard"]}

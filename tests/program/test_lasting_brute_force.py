@@ -29,7 +29,8 @@ from strategies import (
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 
 
 @settings(max_examples=examples(15))

@@ -5,8 +5,8 @@ from shipped_shops import tiny
 from costplan.circuits.facts import Facts
 from costplan.ledger.options import survey
 from costplan.model.choices import RejectRule, SurplusRule
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench
 
 
 def whole_spares(facts: Facts) -> Facts:

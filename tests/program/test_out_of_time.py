@@ -9,9 +9,11 @@ from strategies import PANEL, SAW, make_catalog, make_shop, store_offers
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
 from costplan.program import clashes, search
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
 from costplan.program.program import Program
-from costplan.program.ranking import Bench, NoPlanError, best_plans
+from costplan.program.ranked import NoPlanError
+from costplan.program.ranking import best_plans
 from costplan.program.solver import Answer, NoAnswerError, any_answer
 from costplan.studies.comparison import _out_of_time
 

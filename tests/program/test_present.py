@@ -13,7 +13,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act
 from costplan.model.shop import Machine
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.kept import kept_text
 from costplan.reports.work_draft import Phase
 from costplan.reports.work_list import work_list

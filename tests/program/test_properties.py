@@ -26,7 +26,9 @@ from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Method, SurplusRule
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.sourcing.market import Market
 
 Situation = tuple[dict[str, Any], dict[str, Any]]

@@ -21,7 +21,7 @@ from costplan.circuits.ways import Way
 from costplan.ledger.lines import LineKind, Pocket
 from costplan.model.catalog import Catalog
 from costplan.model.money import to_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.shopping import list_of
 from costplan.reports.shopping_text import shopping_text
 from costplan.studies.comparison import compare

@@ -15,7 +15,9 @@ from costplan.ledger.options import survey
 from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
 from costplan.model.choices import RejectRule, SurplusRule
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.program.repriced import could_take, repriced
 
 Row = dict[str, Any]

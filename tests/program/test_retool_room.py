@@ -24,7 +24,9 @@ from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, NoPlanError, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import NoPlanError
+from costplan.program.ranking import best_plans
 
 Row = dict[str, Any]
 

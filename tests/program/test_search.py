@@ -8,9 +8,9 @@ from strategies import GRINDER, MILL, PANEL, make_catalog, make_gear_shop, with_
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
 from costplan.program import search
+from costplan.program.bench import Bench
 from costplan.program.choice import Choice
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench
 from costplan.program.search import Search, Searches
 from costplan.program.solver import Answer, NoAnswerError, solve
 
@@ -61,7 +61,7 @@ def test_what_several_plans_may_cost_is_looked_for_at_once(monkeypatch: pytest.M
     many.fill(4, Clock(), bool)
 
     def nearest(self: Searches, count: int) -> int | None:
-        return min((one.answer.cost - 1 for one in self.open if not one.stale), default=None)
+        return min((one.answer.cost - 1 for one in self.open if not one.lacks_plan), default=None)
 
     monkeypatch.setattr(Searches, "farthest", nearest)
     one_by_one = Searches([shop.choice(pricer).narrowed(shop.open_options()) for pricer in shop.pricers])
@@ -99,7 +99,7 @@ def test_a_plan_that_cannot_be_cut_is_mended_where_no_time_is_left(monkeypatch: 
     monkeypatch.setattr(Search, "_can_be_cut", lambda *_: next(cut))
     found = Search(choice)
     found.advance(None, 0.1)
-    assert not found.stale
+    assert not found.lacks_plan
     assert found.answer.cost == held.cost
     assert (found.bound, found.answer.proven) == (held.cost - 1, False)
 
@@ -118,6 +118,6 @@ def test_a_relaxation_of_fewer_variables_is_not_used_to_tidy_an_answer(
     monkeypatch.setattr(Choice, "tidied", tidied)
     one._hold(best)
     one.choice.program.variable("came later", 1)
-    one.looked = False
+    one.relaxation_is_current = False
     one._hold(replace(best, values=(*best.values, 0)))
     assert used == [one.relaxed, None]

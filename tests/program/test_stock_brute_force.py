@@ -33,7 +33,8 @@ from strategies import (
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, Built, best_plans
+from costplan.program.bench import Bench, Built
+from costplan.program.ranking import best_plans
 
 Row = dict[str, Any]
 

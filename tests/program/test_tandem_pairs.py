@@ -15,7 +15,9 @@ from strategies import PANEL, SAW, WALL_ONLY, make_catalog, make_gear_shop, one_
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.pairing import pairs_of
 
 Row = dict[str, Any]

@@ -16,7 +16,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.holding import UnknownWordsError, means
 from costplan.model.catalog import Catalog
 from costplan.model.shop import Shop
-from costplan.program.ranking import NoPlanError
+from costplan.program.ranked import NoPlanError
 from costplan.reports.data import comparison_data
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic

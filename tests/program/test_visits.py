@@ -16,7 +16,9 @@ from costplan.ledger.pricing import TODAY, Call, Once, Pricer, When
 from costplan.ledger.simulation import walk
 from costplan.ledger.stockroom import SimulationError
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.sourcing.market import Market
 
 Row = dict[str, Any]
@@ -374,3 +376,11 @@ def test_a_fixed_bid_for_all_the_work_holds_the_lift() -> None:
 def test_a_visit_has_a_thing_once_only() -> None:
     with pytest.raises(ValueError, match="is 2 a visit; delete quantity"):
         make_catalog(recipes={"wall drop": {"tasks": [{"task": "run-cable", "per": "visit", "quantity": 2}]}})
+
+
+def test_what_one_crew_was_reckoned_at_is_not_anothers() -> None:
+    facts = Facts(make_shop(), make_catalog())
+    known = Pricer(facts, Market(facts, SurplusRule.ALLOWED), hirings(facts)[0])
+    other = replace(known.hiring, crew=known.hiring.crew.model_copy(update={"name": "another"}))
+    with pytest.raises(AssertionError, match="priced as another's"):
+        replace(known, hiring=other)

@@ -16,7 +16,7 @@ from laid_out_anew import NotReckonedError, lay_out
 from totals_anew import SHOPS, TINY, WIDE, product_cents, read, reckoned_cents
 
 from costplan.ledger.stockroom import SimulationError
-from costplan.program.ranking import DisagreementError
+from costplan.program.ranked import DisagreementError
 
 SIGNS = (
     "product fails",

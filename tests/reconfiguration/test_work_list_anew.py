@@ -16,7 +16,9 @@ from costplan.ledger.steps import Act, Step
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import NoPlanError, Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.kept import DRIVE_NOTE, kept_text, tasks_data
 from costplan.reports.own_shop import NOT_USED_AGAIN
 from costplan.reports.shopping import list_of

@@ -14,8 +14,10 @@ from totals_anew import TINY, WIDE, product_cents, read, reckoned_cents
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog, Kind, Offer, Part, RecipePart
 from costplan.model.choices import SurplusRule
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, NoPlanError, best_plans
+from costplan.program.ranked import NoPlanError
+from costplan.program.ranking import best_plans
 from costplan.reports.layouts_text import layouts_text
 from costplan.reports.verdict_words import missing
 from costplan.studies.comparison import compare

@@ -13,7 +13,9 @@ from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.loading import load_shop
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, NoPlanError, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import NoPlanError
+from costplan.program.ranking import best_plans
 
 SHOPS = Path(__file__).parent / "shops"
 TINY, WIDE = tiny_catalog(), wide_catalog()

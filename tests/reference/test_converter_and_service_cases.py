@@ -18,7 +18,8 @@ from costplan.model import converters
 from costplan.model.catalog import Part
 from costplan.model.choices import SurplusRule
 from costplan.model.gear import SERVICE
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.standards.overcurrent import fused_switch_a
 
 

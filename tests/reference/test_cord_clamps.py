@@ -23,7 +23,7 @@ from costplan.circuits.ways import Way
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Service
 from costplan.model.shop import Shop
-from costplan.program.ranking import NoPlanError, Ranked
+from costplan.program.ranked import NoPlanError, Ranked
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.shopping import list_of
 from costplan.studies.comparison import compare

@@ -17,7 +17,7 @@ from costplan.circuits.ways import Way
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Service
 from costplan.model.shop import Shop
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.bill import bill_of_materials
 from costplan.studies.comparison import compare
 

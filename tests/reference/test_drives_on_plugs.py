@@ -22,7 +22,7 @@ from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Supply
 from costplan.model.ratings import horsepower_mark
-from costplan.program.ranking import Bench
+from costplan.program.bench import Bench
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic

@@ -19,7 +19,7 @@ from costplan.circuits.ways import Way
 from costplan.ledger.options import survey
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, SurplusRule
-from costplan.program.ranking import Bench
+from costplan.program.bench import Bench
 from costplan.studies.comparison import compare
 from costplan.studies.drops import drop_note
 from costplan.years.calendar import first_standings

@@ -18,7 +18,9 @@ from test_or_library_warehouses import read
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 
 FEET = 100_000
 """Feet for a dollar of an instance; a foot is paid with a cent."""

@@ -22,7 +22,7 @@ from costplan.circuits.size_types import CannotSizeError, Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import Way
 from costplan.model.choices import LoadKind, Method, Occupancy
-from costplan.program.ranking import NoPlanError
+from costplan.program.ranked import NoPlanError
 from costplan.studies.comparison import compare
 from costplan.years.calendar import first_standings
 

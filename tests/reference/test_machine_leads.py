@@ -18,7 +18,7 @@ from test_cord_grips import catalog as with_grips
 from costplan.circuits.facts import Facts
 from costplan.circuits.own_cord import without_cord
 from costplan.model.catalog import Catalog, Recipe
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
 

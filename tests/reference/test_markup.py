@@ -11,7 +11,7 @@ from strategies import DRILL, SAW, make_catalog, make_shop
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import LineKind
 from costplan.model.catalog import Catalog
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.comparison import compare
 
 Row = dict[str, Any]

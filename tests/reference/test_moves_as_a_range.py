@@ -15,7 +15,7 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.money import to_cents
 from costplan.model.spelled_out import moves_of
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.sureness import Drawable, Settings, Sureness, how_sure, sampled
 
 DRAWS = Settings(1, 200_000)

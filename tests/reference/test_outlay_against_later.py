@@ -13,7 +13,7 @@ from strategies import SAW, make_catalog, make_shop, ranked
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.money import to_cents
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.outlays import Efficient, not_beaten_later
 from costplan.studies.paying_back import Named
 from costplan.years.stream import Cause

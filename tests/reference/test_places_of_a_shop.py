@@ -18,7 +18,7 @@ from costplan.circuits.size_types import Load, Rules
 from costplan.model.catalog import Catalog
 from costplan.model.choices import ListedPlace, LoadKind, Occupancy
 from costplan.model.shop import Shop
-from costplan.program.ranking import NoPlanError, Ranked
+from costplan.program.ranked import NoPlanError, Ranked
 from costplan.reports.first_screen import first_screen, today_rows
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic

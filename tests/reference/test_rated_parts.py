@@ -20,7 +20,7 @@ from costplan.circuits.size_types import Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.catalog import Catalog, Part
 from costplan.model.choices import LoadKind, Occupancy
-from costplan.program.ranking import NoPlanError
+from costplan.program.ranked import NoPlanError
 from costplan.reports.bill import BillRow, bill_of_materials
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text

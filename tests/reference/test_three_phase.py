@@ -17,7 +17,9 @@ from strategies import Row
 from costplan.circuits.facts import Facts
 from costplan.model.choices import Supply, SurplusRule
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 
 DEMO = Path(__file__).parents[2] / "catalogs" / "demo"
 WHY = "left out to compare"

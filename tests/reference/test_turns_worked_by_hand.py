@@ -15,8 +15,8 @@ from strategies import make_catalog, scenario
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import UnknownWordsError
 from costplan.model.shop import Shop
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench
 from costplan.reports.turning_text import map_data, map_text, stretches_data, turning_text
 from costplan.studies import comparison
 from costplan.studies.comparison import Comparison, compare

@@ -9,7 +9,8 @@ from shipped_shops import demo_catalog
 from costplan.circuits.facts import Facts
 from costplan.files.shipped import shipped
 from costplan.model.loading import load_shop
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.reports.noted import Line, Noted, noted
 from costplan.reports.remarks import Topic, Whom
 from costplan.reports.remarks_text import asked_words

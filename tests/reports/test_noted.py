@@ -15,7 +15,9 @@ from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog, Condition, RecipePart
 from costplan.model.choices import Method
 from costplan.model.loading import load_shop
-from costplan.program.ranking import Bench, NoPlanError, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import NoPlanError
+from costplan.program.ranking import best_plans
 from costplan.reports.circuits import circuits_today
 from costplan.reports.noted import noted, noted_before
 from costplan.reports.remarks import Topic, remark

@@ -23,7 +23,8 @@ from test_noted import (
 )
 from test_noted import shop as garage
 
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.reports.circuits import circuits_today
 from costplan.reports.noted import Line
 from costplan.reports.remarks import Topic, Whom, remark

@@ -22,7 +22,8 @@ from test_noted import (
     shop,
 )
 
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.reports.first_screen import first_screen
 from costplan.reports.noted import noted
 from costplan.reports.noted_shop import notes_of

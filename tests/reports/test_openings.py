@@ -15,7 +15,8 @@ from costplan.ledger.steps import Act
 from costplan.model.catalog import Kind, Offer, Part, Recipe
 from costplan.model.choices import SurplusRule
 from costplan.model.ratings import FILLER_PLATE
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.reports.before_after import PanelTable
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_plan import plan_today

@@ -21,7 +21,9 @@ from costplan.model.choices import SurplusRule
 from costplan.model.labor import Role
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.page import scope_page, shopping_page
 from costplan.reports.scope import WHOLE_SHOP, ScopeSheet, scope_sheet
 from costplan.reports.scope_sections import panel_cells

@@ -12,7 +12,8 @@ from costplan.checks.check_places import types_of_construction_count
 from costplan.checks.checks import pair_of
 from costplan.files.shipped import shipped
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.reports.room import room_text
 from costplan.reports.scope import ScopeSheet, scope_sheet
 from costplan.studies.comparison import compare

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from test_noted import BY_DROP, MAIN, Row, facts_of, shop
 
 from costplan.circuits.demand import Draw, balanced, evened
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.reports.circuits import CircuitRow, capped_words
 from costplan.reports.scope_plan import _beyond, plan_today
 from costplan.reports.scope_sections import quantity_words

@@ -33,7 +33,9 @@ from costplan.model.catalog import Kind, Offer, Part, Recipe
 from costplan.model.choices import Method, SurplusRule
 from costplan.model.layouts import laid_out as as_laid_out
 from costplan.model.loading import load_catalog, load_shop
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.conversion import IN_CONDUIT, NEUTRAL_GAINED, NEUTRAL_LOST, Conductor, of_receptacles
 from costplan.reports.page import scope_page
 from costplan.reports.remarks import Topic, remark

@@ -30,7 +30,7 @@ from costplan.circuits.needs import Need, make_spec
 from costplan.ledger.lines import present_value
 from costplan.ledger.simulation import SimulationError
 from costplan.model.catalog import Condition
-from costplan.program.ranking import NoPlanError, Ranked
+from costplan.program.ranked import NoPlanError, Ranked
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.inspection import all_checks, checks_for
 from costplan.reports.shopping import ShoppingList, list_of

@@ -17,7 +17,8 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Method
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.reports.circuits import circuits_today
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic

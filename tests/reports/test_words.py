@@ -23,7 +23,7 @@ from costplan.circuits.ways import Way
 from costplan.ledger.plan import Plan
 from costplan.model.choices import Method
 from costplan.model.nameplate import Electrical
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.counted import several
 from costplan.reports.sizes import NOT_THERE, sizes_text
 from costplan.reports.words import (

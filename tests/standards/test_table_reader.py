@@ -11,7 +11,7 @@ ROWS = {
     "common_practice_figures": 153,
     "common_practice_prices": 87,
     "common_practice_hours": 46,
-    "common_practice_spreads": 10,
+    "common_practice_spreads": 11,
     "common_practice_currencies": 7,
     "common_practice_converter_power": 1,
     "common_practice_switch_sizes": 5,

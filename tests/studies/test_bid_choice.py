@@ -18,7 +18,9 @@ from costplan.model.bids import Bid, why_out
 from costplan.model.choices import Method, SurplusRule
 from costplan.model.labor import FixedBid
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.bid_choice import (
     all_bids,
     beyond_scope,

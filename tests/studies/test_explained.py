@@ -16,8 +16,9 @@ from strategies import DRILL, make_catalog, make_shop, move, scenario
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import LineKind, present_value
 from costplan.model.catalog import Catalog
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.ranking import best_plans
 from costplan.reports.chain import chain
 from costplan.reports.explained import runs, total_text
 from costplan.reports.plan_tables import limited_later, lines_text

@@ -22,9 +22,11 @@ from strategies import (
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
+from costplan.program.bench import Bench
 from costplan.program.clashes import with_more_spaces
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.gear_reasons import gear_reasons
 from costplan.reports.room import gear_text, room_data
 from costplan.studies import hinges

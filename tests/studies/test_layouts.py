@@ -16,7 +16,9 @@ from costplan.ledger.lines import Line
 from costplan.model.layouts import laid_out
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.comparison_tables import matrix_text
 from costplan.reports.data import comparison_data
 from costplan.reports.first_tables import ways_table
@@ -118,7 +120,7 @@ def test_a_machine_that_is_not_where_its_circuit_ends_cannot_stay_so() -> None:
 def test_the_row_of_what_is_there_says_how_many_machines_have_none(count: int, none: str) -> None:
     """Where a machine has no circuit yet the row is no shop in which nothing is done."""
     shop = make_shop([SAW | {"now": WALL_NOW}, DRILL | {"count": count}])
-    result = compare(Facts(shop, shed().catalog), plans=1, settings=None, layouts=False)
+    result = compare(Facts(shop, shed().catalog), plans=1, layouts=False)
     assert f"what is there stays; {none}, by the " in matrix_text(result, 200)
     assert any(f"what is there stays; {none} " in line for line in ways_table(result, 9, 100))
 

@@ -15,7 +15,9 @@ from costplan.circuits.facts import Facts
 from costplan.ledger import options
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import NextMachine
-from costplan.program.ranking import Bench, NoPlanError, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import NoPlanError
+from costplan.program.ranking import best_plans
 from costplan.reports.data import comparison_data
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text

@@ -20,7 +20,7 @@ from costplan.ledger.lines import LineKind, Pocket
 from costplan.model.bids import Bid
 from costplan.model.catalog import Catalog
 from costplan.model.labor import Crew
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.bid_choice import in_place
 from costplan.studies.break_even import break_even_hours
 from costplan.studies.hired_scope import CentPoints, hours_of, price_scope, scope_today

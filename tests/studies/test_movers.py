@@ -12,7 +12,8 @@ from strategies import KINDS, SAW, make_catalog, make_shop, offer, scenario, sto
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.catalog import Condition, Kind, Offer
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.studies.figures import _of_used_parts
 from costplan.studies.sureness import Drawable, Settings, how_sure
 from costplan.studies.uncertain import Bend, Mover, Uncertain, moves_with, price_spread

@@ -13,7 +13,7 @@ from strategies import SAW, make_catalog, make_shop, ranked
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import LineKind
 from costplan.model.shop import Shop
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.sureness import Drawable, Settings, how_sure, sampled
 from costplan.studies.uncertain import Uncertain
 

@@ -12,7 +12,7 @@ from strategies import DRILL, PANEL, SAW, make_catalog, make_shop, one_pole, sto
 
 from costplan.circuits.facts import Facts
 from costplan.model.shop import NextMachine
-from costplan.program.ranking import Bench
+from costplan.program.bench import Bench
 from costplan.reports.next_columns import next_data
 from costplan.reports.next_page import next_text, other_work_cents, own_work, parts_difference
 from costplan.reports.next_screen import next_screen

@@ -1,5 +1,6 @@
 """What the next load triggers, why one converter would not do, lines in balance: figures worked by hand, shops invented."""
 
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -16,11 +17,15 @@ from strategies import (
     with_gear,
 )
 
+from costplan.circuits.demand import Draw
 from costplan.circuits.facts import Facts
-from costplan.ledger.ledger import at_year
+from costplan.ledger.ledger import Headroom, at_year
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.room import room_text
+from costplan.studies import next_step
 from costplan.studies.next_step import NextStep, next_steps
 
 DEAR = {"drive-3": 9000, "drive-5": 9000, "motor-3": 9000}
@@ -132,3 +137,16 @@ def test_a_machine_that_starts_by_itself_is_named() -> None:
     facts, ranked = best({"machines": [own, DRILL | WALL_ONLY], "service": {"amps": 100}})
     said = " ".join(room_text(facts, ranked).split())
     assert "Counted always, since saw starts or runs without anybody" in said
+
+
+def test_a_quarter_more_of_the_largest_motor_is_rounded_up() -> None:
+    """NFPA 70 430.24: 125 % of the largest; of 10 VA the quarter is 2.5, so 3, as limits have it."""
+    asked = list[Draw]()
+
+    class Even:
+        def balance(self, _: str, more: list[Draw]) -> SimpleNamespace:
+            asked.extend(more)
+            return SimpleNamespace(worst_va=0)
+
+    next_step._fits(Even(), Headroom("service", 1, 0, 0), 10)  # type: ignore[arg-type]
+    assert [(draw.va, draw.extra_va) for draw in asked] == [(10, 3)]

@@ -14,7 +14,9 @@ from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
 from costplan.model.catalog import Offer
 from costplan.model.labor import FixedBid, Role
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.calls import calls_data, calls_text
 from costplan.sourcing.market import Market
 from costplan.studies.phone_calls import Call, Calls, phone_calls, why_unsure

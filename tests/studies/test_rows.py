@@ -5,7 +5,9 @@ from dataclasses import replace
 from shipped_shops import facts_of
 
 from costplan.ledger.holding import held_survey
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.studies.rows import Cell, or_cheaper
 
 

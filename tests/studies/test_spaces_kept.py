@@ -8,7 +8,8 @@ from test_spaces_left import BACK, BY_CORD, TO_TWO_POLES
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.reports.scope_plan import plan_today
 from costplan.studies.spaces_kept import Kept, spaces_kept
 

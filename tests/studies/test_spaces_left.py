@@ -6,7 +6,8 @@ from costplan.circuits.facts import Facts
 from costplan.ledger.ledger import PanelRoom
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import NextMachine
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.reports.before_after import spaces_words
 from costplan.reports.next_page import next_text, spaces_when_it_comes
 from costplan.reports.parts import NextPart

@@ -9,7 +9,8 @@ from costplan.files.shipped import shipped
 from costplan.ledger.usable_parts import main_supplier, of_one_supplier, usable_parts
 from costplan.model.labor import Role
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
-from costplan.program.ranking import Bench, best_plans
+from costplan.program.bench import Bench
+from costplan.program.ranking import best_plans
 from costplan.reports.figures_text import figures_text
 from costplan.studies.swing import swings
 

@@ -6,6 +6,7 @@ from functools import cache
 from typing import Any
 
 import pytest
+from scipy import stats
 from strategies import make_catalog, scenario
 
 from costplan.circuits.facts import Facts
@@ -13,11 +14,14 @@ from costplan.files.asked import WrongUseError
 from costplan.files.shipped import shipped
 from costplan.ledger.lines import present_value
 from costplan.model.choices import Distribution
+from costplan.model.labor import Role
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
 from costplan.program.anew import Anew
+from costplan.program.bench import Bench
 from costplan.program.clock import Clock
-from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.ranked import Ranked
+from costplan.program.ranking import best_plans
 from costplan.reports.data import _turning
 from costplan.reports.turning_text import (
     AWAY,
@@ -34,8 +38,8 @@ from costplan.studies.comparison import Comparison, compare
 from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import COPPER, PERCENT, Figure, figures
 from costplan.studies.finding_out import FindingOut
-from costplan.studies.held_plans import held_walk
-from costplan.studies.sureness import Settings
+from costplan.studies.held_plans import by_other_hands, held_walk
+from costplan.studies.sureness import Drawable, Settings, sampled
 from costplan.studies.turned import Ask, Turned, ask_of
 from costplan.studies.turning import BEST, Desk, Side, Turning, same_make
 from costplan.studies.uncertain import Uncertain, rate_of
@@ -461,13 +465,17 @@ def test_who_knows_a_rate_may_hire_somebody_else() -> None:
     assert known().worth_cents < 10
 
 
-def test_a_rate_reckoned_from_another_crews_is_known_with_that() -> None:
+def test_a_rate_reckoned_from_another_crews_goes_half_with_that() -> None:
+    """Normal deviates that share half of their variance: a correlation of ranks of 6 / pi x asin(root of 0.5 / 2) = 0.690."""
     pair = ANOTHER | {"name": "pair", "rate": [90, 95, 100], "rate_from": "electrician"}
     facts = grinder(rate=[60, 90, 120], crews=(pair,))
-    crews = {crew.name: crew for crew in facts.crews}
-    assert rate_of(crews["pair"]) == rate_of(crews["electrician"]) == "rate of electrician"
-    drawn = [one.figure for one in compare(facts, plans=2).sureness.finding_out]
-    assert "rate of pair" not in drawn
+    bench = bench_of(facts)
+    best = best_plans(bench, 1)
+    drawn = sampled(
+        [Drawable(facts, plan) for plan in (*best, *by_other_hands(bench, best))], Settings(1, 40_000)
+    )
+    ranks = [drawn.ranks[rate_of(crew)] for crew in facts.crews if crew.role is Role.ELECTRICIAN]
+    assert stats.spearmanr(*ranks).statistic == pytest.approx(0.690, abs=0.01)
 
 
 def test_what_moves_with_what_it_is_now_is_told_in_percent() -> None:

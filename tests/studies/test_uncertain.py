@@ -14,9 +14,10 @@ from strategies import LATHE, SAW, make_catalog, make_shop, move, ranked, scenar
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.reports.terminal import comparison_text
 from costplan.reports.verdict_words import tie
+from costplan.reports.words import together
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.sureness import DEFAULT, Drawable, Settings, Sureness, how_sure, spread_between
 
@@ -100,6 +101,30 @@ def test_one_price_errs_with_its_tax_whatever_it_is_called() -> None:
     # two prices err by themselves: 30.00 and 40.00
     two = plan_of(parts(750, "a list"), parts(1000, "another list"))
     assert sure(two).plans[0].spread_cents == pytest.approx(5000, rel=0.02)
+
+
+def test_a_plan_between_that_is_not_too_close_to_call_parts_no_group() -> None:
+    # the second pays 20.00 more for the same list, which is certain; the third errs by 57 of its own
+    plans = [
+        plan_of(parts(1000, "a list")),
+        plan_of(parts(1000, "a list"), certain(20)),
+        plan_of(parts(1030, "another")),
+    ]
+    assert sure(*plans).groups == ((1, 3), (2,))
+
+
+@pytest.mark.parametrize(
+    ("places", "words"),
+    [
+        ((1, 2), "1 and 2"),
+        ((1, 2, 3), "1 to 3"),
+        ((1, 2, 3, 5), "1 to 3 and 5"),
+        ((1, 3), "1 and 3"),
+        ((1, 2, 4, 5), "1, 2, 4 and 5"),
+    ],
+)
+def test_places_are_told_in_runs(places: tuple[int, ...], words: str) -> None:
+    assert together(places) == words
 
 
 def test_plans_closer_than_their_uncertainty_to_the_best_of_them_are_one_group() -> None:

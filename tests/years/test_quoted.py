@@ -13,7 +13,7 @@ from costplan.ledger.ledger import moments
 from costplan.ledger.lines import LineKind, Pocket
 from costplan.model.choices import Method
 from costplan.model.shop import Shop
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.studies.protection_cost import unknown_words
 from costplan.years.calendar import lives, scenarios_of
 from costplan.years.quoted import quoted_stream

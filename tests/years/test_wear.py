@@ -30,7 +30,7 @@ from costplan.ledger.lines import LineKind
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Service, Supply
 from costplan.model.shop import Shop
-from costplan.program.ranking import Ranked
+from costplan.program.ranked import Ranked
 from costplan.years.calendar import lives
 from costplan.years.course import stream
 from costplan.years.stream import Stream

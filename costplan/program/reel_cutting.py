@@ -33,7 +33,7 @@ class ReelRows(ProgramRows):
         self.flows: Mapping[int, Mapping[tuple[int, int], int]] = {}
 
     def can_be_cut(self, values: tuple[int, ...]) -> bool:
-        """Whether the pieces can be cut from the reels, and need them all; what is not so is ruled out for good."""
+        """Whether the pieces can be cut from the reels and need them all; where not, rows are added that rule that out."""
         needless, unfit = self.needless(values), self.unfit(values)
         for row in needless:
             self.forbid_needless(values, row)
@@ -136,6 +136,8 @@ class ReelRows(ProgramRows):
 
     def weigh(self, values: Sequence[float], offer_row: int, beyond: float = 0) -> bool:
         """Rule out what is cut from an offer's reels, and all that weighs as much; False where no weights tell.
+
+        In textbooks a cutting plane, from the Gilmore-Gomory dual of cutting stock (`cutting_weights`, from memory).
 
         beyond: how much of a reel must be missing for that.
         """
