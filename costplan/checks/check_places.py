@@ -174,12 +174,14 @@ def grips_and_jackets_are_known(pair: Pair) -> Iterator[Problem]:
 
 
 def plates_go_by_the_panel(pair: Pair) -> Iterator[Problem]:
-    """Questions about recipes of one outlet that have filler plates: they are bought for none."""
-    for complain, trail, name, recipe in pair.recipes():
-        if name in ("make safe", "take out") and any(part.kind == FILLER_PLATE for part in recipe.parts):
-            message = "has filler plates, which are bought for no outlet: the openings that stay depend on the whole panel"
+    """Questions about recipes that have filler plates: they are bought with none."""
+    for complain, trail, _, recipe in pair.recipes():
+        if any(part.kind == FILLER_PLATE for part in recipe.parts):
+            message = (
+                "has filler plates, which no recipe buys: the openings that stay depend on the whole panel"
+            )
             mend = "leave them out; the scope sheet counts them, and whoever closes the panel brings them"
-            yield complain("plates-by-outlet", trail, message, mend, question=True)
+            yield complain("plates-by-recipe", trail, message, mend, question=True)
 
 
 RULES: tuple[Rule, ...] = (

@@ -7,7 +7,7 @@ from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Work, make_
 from costplan.circuits.quoted_work import QUOTED_WORK, quoted_bundle
 from costplan.circuits.size_types import CircuitSize
 from costplan.model.catalog import Recipe
-from costplan.model.ratings import FOR_DAMP, SWITCHGEAR
+from costplan.model.ratings import FILLER_PLATE, FOR_DAMP, SWITCHGEAR
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -23,7 +23,11 @@ def expand(
     size: CircuitSize | None,
     trade_size: str,
 ) -> Bundle:
-    """Parts and work of a recipe for one run, as `Facts.expanded` says."""
+    """Parts and work of a recipe for one run, as `Facts.expanded` says, without filler plates.
+
+    How many openings stay is known of a whole panel alone, whose other circuits may take the spaces, and the cover of a new
+    one has blanks of its own; so whoever closes a panel brings the plates.
+    """
     if recipe.quote is not None:
         quote = recipe.quote
         feet = Decimal(length_ft) if laid_ft is None else laid_ft
@@ -38,7 +42,7 @@ def expand(
     needs = []
     for part in recipe.parts:
         quantity = rounded_up(part.quantity * (wires if part.per == "wire" else times[part.per]))
-        if quantity:
+        if quantity and part.kind != FILLER_PLATE:
             needs.append(counted(facts, part.kind, quantity, dict(part.attributes), size, trade_size))
     asked: dict[tuple[str, bool], Decimal] = {}
     for task in recipe.tasks:

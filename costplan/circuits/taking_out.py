@@ -3,20 +3,18 @@
 A quoted outlet is taken out at a price of its own: `years.quoted`.
 """
 
-from dataclasses import replace
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.needs import NOTHING, Bundle, Return
 from costplan.circuits.outlet_made import outlet_as_made
 from costplan.circuits.outlets import breaker_of
-from costplan.model.ratings import FILLER_PLATE
 
 
 def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
     """An outlet that its machine no longer uses: live for whoever comes, else made safe, its breaker free."""
     facts = builder.facts
     safe = facts.shop.building.make_safe and not as_is.spare
-    unused = _closed(builder.expanded("make safe", size=as_is.size).slowed(as_is.outlet_slowed))
+    unused = builder.expanded("make safe", size=as_is.size).slowed(as_is.outlet_slowed)
     item, breaker = outlet_as_made(as_is), (as_is.breaker.item,) if safe else ()
     wears = bool(as_is.breaker.wears)
     return Return(
@@ -38,10 +36,4 @@ def taken_out(builder: Builder, as_is: Circuit) -> Bundle:
     if lease is None or not lease.take_out or as_is.standing.building != 0:
         return NOTHING
     bundle = builder.expanded("take out", length_ft=as_is.run_ft, laid_ft=as_is.route_ft, size=as_is.size)
-    return _closed(bundle.slowed(as_is.outlet_slowed))
-
-
-def _closed(bundle: Bundle) -> Bundle:
-    """What taking a circuit out of its panel takes, without filler plates: how many openings stay is known of the panel
-    alone, since another circuit may take the spaces, so whoever closes it brings them."""
-    return replace(bundle, needs=tuple(need for need in bundle.needs if need.spec.kind != FILLER_PLATE))
+    return bundle.slowed(as_is.outlet_slowed)

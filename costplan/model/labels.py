@@ -62,6 +62,8 @@ ROWS: Mapping[str, str] = {
     Powering.AS_IT_IS: "as it is: what is there stays",
 }
 """What the rows of the matrix mean, said where they stand."""
+STAYS_FOR_SOME = "what is there stays; {none}"
+"""What the row of what is there means where so many machines have nothing that could stay: `1 has none`, `7 have none`."""
 
 
 def spare_length(slack_ft: object) -> str:

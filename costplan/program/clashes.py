@@ -1,7 +1,7 @@
 """Why no plan exists: the least that limits must give way for one to exist, in words."""
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from costplan.circuits.capacity import Capacity, line_amperes, system_of
@@ -54,19 +54,33 @@ def clashes(
         return Clash([UNKNOWN])
     _, broken, least = min(found, key=lambda entry: entry[0])
     known = "" if least else IN_TIME
-    reasons = list(
-        dict.fromkeys(
-            known
-            + (
-                f"{limit[1]}: {short_of(options[limit[1]])}"
-                if limit[0] is Gives.WAYS
-                else _words(facts, survey, limit, amount, narrowed=narrowed)
-            )
-            for limit, amount in broken.items()
-        )
-    )
+    said = _reasons(facts, survey, options, broken, narrowed=narrowed)
+    reasons = list(dict.fromkeys(known + words for words in said))
     lacking = {panel: amount for (gives, panel), amount in broken.items() if gives is Gives.SPACES}
     return Clash(reasons, lacking if len(lacking) == len(broken) else {})
+
+
+def _reasons(
+    facts: Facts,
+    survey: Survey,
+    options: Mapping[str, tuple[Option, ...]],
+    broken: Mapping[Limit, int],
+    *,
+    narrowed: bool,
+) -> Iterator[str]:
+    """What gives way by how much, in words; a panel that is alone on its service is over by the same, which is one reason."""
+    over: dict[str, list[str]] = defaultdict(list)
+    for (gives, of), amount in broken.items():
+        if gives is Gives.LOAD:
+            over[_over(facts, of, amount)].append(of)
+    for (gives, of), amount in broken.items():
+        if gives is Gives.WAYS:
+            yield f"{of}: {short_of(options[of])}"
+        elif gives is Gives.LOAD:
+            so_much = _over(facts, of, amount)
+            yield _too_much(over[so_much], so_much)
+        else:
+            yield _words(facts, survey, (gives, of), amount, narrowed=narrowed)
 
 
 def without_a_way_together(
@@ -162,15 +176,19 @@ def _words(facts: Facts, survey: Survey, limit: Limit, amount: int, *, narrowed:
             f"the cap on today's outlay is {amount / 100:,.2f} too low for {whom}: raise the cap by that much"
         )
         return said if narrowed else f"{said}, {_over_years(facts)}"
-    if gives is Gives.LOAD:
-        return (
-            f"too much load on {of}: {_over(facts, of, amount)}; upgrade it, hold machines back with a load manager, "
-            "or say which machines take turns or run at once"
-        )
     if gives is Gives.SPACES:
         words = f"too few spaces in {of}: {amount} more needed; free some, or let machines take turns"
         return "; ".join([words, *_no_tandems(facts, survey, of)])
     return f"not enough on offer: {of}; add an offer, or raise what is available"
+
+
+def _too_much(limits: Sequence[str], over: str) -> str:
+    """That limits are passed by, all by the same."""
+    on, them = " and on ".join(limits), "them" if len(limits) > 1 else "it"
+    return (
+        f"too much load on {on}: {over}; upgrade {them}, hold machines back with a load manager, or say which machines "
+        "take turns or run at once"
+    )
 
 
 def _over_years(facts: Facts) -> str:
@@ -189,10 +207,10 @@ def _over(facts: Facts, limit: str, amount: int) -> str:
     if known is None:
         return f"{amount:,} VA over"
     if known.counts_machines:
-        return f"{amount} more machines than it runs at once"
+        return f"{amount} more machines than may run there at once"
     system = system_of(facts, limit)
     figures = [f"{line_amperes(system, va):.1f}" for va in (amount, known.most_va, known.taken_va)]
-    return f"{figures[0]} A over its {figures[1]} A on the wire that carries most, {figures[2]} A of which are taken already"
+    return f"{figures[0]} A over {figures[1]} A on the wire that carries most, {figures[2]} A of which are taken already"
 
 
 def _no_tandems(facts: Facts, survey: Survey, panel: str) -> list[str]:

@@ -43,6 +43,19 @@ class Frame:
         }
         return replace(self, body=replace(self.body, charged=charged))
 
+    def with_more_spaces(self, facts: Facts, more: Mapping[str, int]) -> "Frame":
+        """The same of a shop whose panels have so many more free spaces, which nothing else that is built turns on.
+
+        facts: those of that shop; more: by panel.
+        """
+        program = self.purchase.program.copy()
+        for index, row in enumerate(program.rows):
+            if row.limit is not None and row.limit[0] is Gives.SPACES and row.high is not None:
+                high = row.high + more.get(row.limit[1], 0)
+                if high != row.high:
+                    program.rows[index] = replace(row, high=high, serial=next(program.serials))
+        return replace(self, facts=facts, purchase=self.purchase.on(program))
+
     def could_take(self, market: Market, offer: Offer) -> bool:
         """Whether a plan can be cheapest that buys the offer in such a market: today or, as the cheapest then, later."""
 

@@ -22,7 +22,8 @@ Its modules:
 - `cap_text`: what is left under the cap on today's outlay, how often it is exceeded, what it costs.
 - `crew_hours`: hours by the clock of whoever works, one or several, and which of them add up.
 - `heavier_text`: heavier wire in one run as an option.
-- `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which
+- `room`, `room_notes`, `gear_reasons`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; why
+  gear is there; which
   circuits go on which tandem breaker; the page for a next machine.
 - `kept`, `work_list`, `work_cords`, `work_checks`, `work_moves`, `work_directory`, `work_draft`,
   `work_words`: today's work on what is there as a numbered list, printed and for JSON; its lines, those about
@@ -45,10 +46,10 @@ Its modules:
 - `scope`, `circuits`, `scope_sections`, `scope_text`, `page`: the scope sheet and its circuits, in its sections; both papers as
   pages.
 - `scope_plan`, `scope_lines`, `scope_work`, `scope_notes`, `scope_protection`, `scope_supplies`,
-  `scope_later`, `scope_reach`, `scope_drives`: what a plan asks for today, and how an alternate differs from the base; the
-  lines of its panel that each circuit is proposed on; work with what goes
+  `scope_later`, `scope_reach`, `scope_spaces`, `scope_drives`: what a plan asks for today, and how an alternate differs
+  from the base; the lines of its panel that each circuit is proposed on; work with what goes
   out and in; what to look at and ask; ground-fault protection by place; what the owner brings and keeps; later
-  work; where cords from today's outlets reach later; drives that change machines.
+  work; where cords from today's outlets reach later; spaces to keep free for later; drives that change machines.
 - `proof`: what is said of plans whose search was not ended.
 - `there`, `conversion`, `before_after`, `own_shop`: outlets that are there and whom they serve after today;
   what becomes of a run's conductors that serves other lines; panels before and after, breakers that change

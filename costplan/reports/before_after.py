@@ -12,7 +12,6 @@ from costplan.ledger.ledger import at_year
 from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
 from costplan.model.labels import LABELS, SHARED
-from costplan.model.ratings import FILLER_PLATE
 from costplan.program.ranked import Ranked
 from costplan.reports.circuits import ends_changed
 from costplan.reports.room_notes import least_why
@@ -68,7 +67,7 @@ class PanelTable:
     """A panel's circuits today and after the work; circuits of quotes, and gear that is there, are left out.
 
     `free_today` and `free_after` are its free spaces, counted in poles, those of quotes and gear taken off;
-    `brought` says that shared equipment brings the panel, with `plates` filler plates among its parts.
+    `brought` says that shared equipment brings the panel.
     """
 
     panel: str
@@ -76,7 +75,6 @@ class PanelTable:
     free_today: int = 0
     free_after: int = 0
     brought: bool = False
-    plates: int = 0
 
     @property
     def poles_today(self) -> int:
@@ -112,16 +110,16 @@ def _spaces_free(facts: Facts, ranked: Ranked) -> dict[str, tuple[int, int]]:
     return {panel.name: (panel.spaces_free, after[panel.name]) for panel in facts.shop.panels}
 
 
-def _spaces_brought(facts: Facts, ranked: Ranked) -> dict[str, tuple[int, int, bool, int]]:
-    """Free spaces today and after the work of every panel that equipment brings, if it is new, and its filler plates."""
+def _spaces_brought(facts: Facts, ranked: Ranked) -> dict[str, tuple[int, int, bool]]:
+    """Free spaces today and after the work of every panel that equipment brings, and if it is new."""
     new = {bought.name for bought in ranked.plan.gear if bought.year == 0}
     own = {panel.name for panel in facts.shop.panels}
     found = {}
     for room in at_year(facts, ranked.plan, ranked.chosen, 0).panels():
         if room.panel in new:
-            found[room.panel] = (0, room.left, True, _plates(facts, room.panel))
+            found[room.panel] = (0, room.left, True)
         elif room.panel not in own:
-            found[room.panel] = (room.free - _poles_today(facts, room.panel), room.left, False, 0)
+            found[room.panel] = (room.free - _poles_today(facts, room.panel), room.left, False)
     return found
 
 
@@ -134,11 +132,6 @@ def _poles_today(facts: Facts, panel: str) -> int:
     )
 
 
-def _plates(facts: Facts, name: str) -> int:
-    needs = candidate(facts, facts.gear[name]).bundle.needs
-    return int(sum(need.quantity for need in needs if need.spec.kind == FILLER_PLATE))
-
-
 def panel_tables(facts: Facts, ranked: Ranked, there: There) -> tuple[PanelTable, ...]:
     """Every panel that has a circuit today or gets one; none at all where no circuit is there today."""
     if not there.had:
@@ -146,7 +139,7 @@ def panel_tables(facts: Facts, ranked: Ranked, there: There) -> tuple[PanelTable
     rows: dict[str, Counter[PanelRow]] = {name: Counter() for name in facts.panels}
     for panel, row in (*_rows(facts, ranked, there), *_gear_rows(facts, ranked)):
         rows[panel][row] += 1
-    own = {name: (*free, False, 0) for name, free in _spaces_free(facts, ranked).items()}
+    own = {name: (*free, False) for name, free in _spaces_free(facts, ranked).items()}
     free = own | _spaces_brought(facts, ranked)
     return tuple(
         PanelTable(
@@ -157,7 +150,7 @@ def panel_tables(facts: Facts, ranked: Ranked, there: There) -> tuple[PanelTable
                     key=lambda row: (row.at, row.run, row.today.serves, row.after.serves, row.done),
                 )
             ),
-            *free.get(panel, (0, 0, False, 0)),
+            *free.get(panel, (0, 0, False)),
         )
         for panel, found in rows.items()
         if found

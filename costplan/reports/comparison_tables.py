@@ -1,7 +1,8 @@
 """The comparison as tables: the two pure ways and the best mix, the ranking, what sets equals apart, what is out."""
 
 from costplan.ledger.holding import written
-from costplan.model.layouts import AS_IT_IS
+from costplan.model.choices import Powering
+from costplan.model.labels import STAYS_FOR_SOME
 from costplan.model.money import format_cents
 from costplan.reports.cap_text import cap_lines
 from costplan.reports.proof import NO_PROOF
@@ -10,7 +11,7 @@ from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.verdict_words import apart_rows, out_by_reason
 from costplan.reports.words import difference, title, together
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used
-from costplan.studies.rows import Cell, exceptions_of
+from costplan.studies.rows import Cell, exceptions_of, nothing_there
 
 
 def matrix_text(comparison: Comparison, width: int) -> str:
@@ -37,13 +38,12 @@ def matrix_text(comparison: Comparison, width: int) -> str:
 
 def _row_name(comparison: Comparison, row: str, cells: list[Cell]) -> str:
     """The row, with the machines that a rule keeps from it; they stay on their cheapest other way."""
-    kept = exceptions_of(cells)
+    kept, none = exceptions_of(cells), nothing_there(comparison.facts)
     names = ", ".join(dict.fromkeys(written(comparison.facts, machine) for machine in kept))
-    if not names:
-        return row
-    if row == AS_IT_IS:
-        return f"{row}; {names} cannot stay so, by the cheapest way"
-    return f"{row}; {names} by the cheapest other way, since no such way is open"
+    if row == Powering.AS_IT_IS:
+        named = f"{STAYS_FOR_SOME.format(none=none)}, by the cheapest way" if none else row
+        return f"{named}; {names} cannot stay so, by the cheapest way" if names else named
+    return f"{row}; {names} by the cheapest other way, since no such way is open" if names else row
 
 
 def ranking_text(comparison: Comparison, width: int) -> str:

@@ -11,6 +11,7 @@ from costplan.model.money import format_cents, format_price
 from costplan.program.ranked import Ranked
 from costplan.reports.chain import chain
 from costplan.reports.circuits import NEW, as_written, circuits_today
+from costplan.reports.gear_reasons import reason_lines
 from costplan.reports.sizes import circuit_words, cord_rules, rule_words
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import SIZING_CAUTION, difference, left_out_lines, named, threat_words, title
@@ -47,6 +48,7 @@ def total_text(case: RankedShop, width: int) -> str:
             filled(answer, width),
             f"What it is for\n{fitted(['when', 'what', 'lines', WORTH], rows, {3}, width)}",
             f"Whom it is for\n{fitted(['for', 'lines', WORTH], whom, {2}, width)}",
+            "\n".join(hung(words, width, "  ") for words in reason_lines(facts, best)),
             *_others(case, width),
             filled(
                 "Each sum is that of the lines named beside it (compare --show lines). On from here: --line NUMBER, "

@@ -5,7 +5,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from costplan.circuits.facts import Facts
 from costplan.files.visible import beginning, visible
-from costplan.model.labels import ROWS, SHORT
+from costplan.model.choices import Powering
+from costplan.model.labels import ROWS, SHORT, STAYS_FOR_SOME
 from costplan.program.ranked import Ranked
 from costplan.reports.budget import PLENTY, filled_rows, first_that_fits
 from costplan.reports.rounded import between, in_steps
@@ -14,7 +15,7 @@ from costplan.reports.sure import give_or_take
 from costplan.reports.tables import GAP, aligned
 from costplan.reports.words import difference, in_groups, machines_by_way, shares, title, together, with_gear
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used
-from costplan.studies.rows import NO_SURPLUS, Cell, exceptions_of
+from costplan.studies.rows import NO_SURPLUS, Cell, exceptions_of, nothing_there
 from costplan.studies.strategies import StrategyRow
 from costplan.studies.sureness import CellName, Ranges
 
@@ -49,7 +50,7 @@ def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
     named = []
     for row in comparison.rows:
         cells = {column: comparison.matrix[row, column] for column in COLUMNS}
-        name = _with_exceptions(row, [cells[column] for column in shown])
+        name = _with_exceptions(comparison.facts, row, [cells[column] for column in shown])
         named.append((name, told(cells, row, strategy=False)))
     for strategy in comparison.strategies:
         named.append((_strategy_name(strategy), told(strategy.cells, strategy.name, strategy=True)))
@@ -81,10 +82,13 @@ def _unused(comparison: Comparison, column: str) -> bool:
     return all(comparison.matrix[row, column] is NO_SURPLUS for row in comparison.rows)
 
 
-def _with_exceptions(row: str, cells: Iterable[Cell]) -> str:
+def _with_exceptions(facts: Facts, row: str, cells: Iterable[Cell]) -> str:
     kept = exceptions_of(cells)
     if kept:
         return f"{row}, not for {len(kept)} machine{'s' * (len(kept) > 1)}"
+    none = nothing_there(facts)
+    if row == Powering.AS_IT_IS and none:
+        return STAYS_FOR_SOME.format(none=none)
     return ROWS.get(row, row)
 
 

@@ -8,6 +8,7 @@ from costplan.reports.tables import WIDEST, filled, fitted
 from costplan.reports.words import left_out_lines, threat_words
 from costplan.studies.comparison import Comparison
 from costplan.studies.layouts import Doings, LayoutRow, doings, own_hours_today
+from costplan.studies.rows import nothing_there
 
 _WORDS = {
     "outlets_taken_over": ("outlet taken over", "outlets taken over"),
@@ -44,13 +45,19 @@ def layouts_text(comparison: Comparison, width: int = WIDEST) -> str:
     ]
     words = (
         "total = cash today + time and risk today + later + resale at the end; the best plan of each layout, but as it is: "
-        "nothing is done today"
+        f"nothing is done today{_but(comparison)}"
     )
     said = "\n".join(filled(line, width) for line in (words, *notes))
     return (
         f"Layouts\n{_totals(comparison, width)}\n{said}\n\n"
         f"Layouts: what must be done today\n{_done(comparison, width)}"
     )
+
+
+def _but(comparison: Comparison) -> str:
+    """For whom something is done even so: machines that have nothing which could stay."""
+    none = nothing_there(comparison.facts)
+    return f" but for machines without a circuit, by the cheapest way ({none})" if none else ""
 
 
 def _totals(comparison: Comparison, width: int) -> str:

@@ -13,6 +13,7 @@ from costplan.model.gear import Gear, GearKind
 from costplan.model.money import format_cents
 from costplan.model.tandems import not_offered
 from costplan.program.ranked import Ranked
+from costplan.reports.gear_reasons import gear_reasons, reason_lines
 from costplan.reports.pairing import no_more_words, pair_note, pairs_of
 from costplan.reports.room_notes import (
     balance_line,
@@ -26,7 +27,7 @@ from costplan.reports.room_notes import (
     which_limits,
     why_two_converters,
 )
-from costplan.reports.tables import fitted, wrapped
+from costplan.reports.tables import fitted, hung, wrapped
 from costplan.studies.next_step import next_steps
 from costplan.studies.spaces_left import SpacesLeft, spaces_left
 
@@ -49,7 +50,8 @@ def gear_text(facts: Facts, ranked: Ranked, width: int = WIDTH) -> str:
     running = sum(line.present_value_cents for line in ranked.lines if line.kind is LineKind.ELECTRICITY)
     words = f"\nelectricity lost over the years, in today's money: {format_cents(running)}" if running else ""
     headers = ["shared equipment", "kind", "how many", "put in", "how it is fed", "to know"]
-    return fitted(headers, rows, {2}, width, at_most=50) + words
+    why = "".join(f"\n{hung(line, width, '  ')}" for line in reason_lines(facts, ranked))
+    return fitted(headers, rows, {2}, width, at_most=50) + why + words
 
 
 def remark(facts: Facts, gear: Gear) -> str:
@@ -181,7 +183,7 @@ def amperes(facts: Facts, limit: Headroom, va: int) -> Decimal:
 def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
     """Shared gear, panel room and loads as plain data."""
     moment, pairs = at_year(facts, ranked.plan, ranked.chosen, 0), pairs_of(facts, ranked.plan)
-    steps = next_steps(facts, ranked)
+    steps, reasons = next_steps(facts, ranked), gear_reasons(facts, ranked)
     return {
         "gear": [
             {
@@ -191,6 +193,7 @@ def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
                 "scenario": bought.scenario,
                 "count": bought.count,
                 "circuits": list(pairs.get(bought, ())),
+                "why": reasons[bought.name],
             }
             for bought in ranked.plan.gear
         ],

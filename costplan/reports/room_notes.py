@@ -1,7 +1,7 @@
 """What to know beside the loads: what the next load triggers, lines in balance, two converters, panels without routes."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from costplan.circuits.capacity import Capacity, TakenFrom, limit_owner, line_amperes, output_of
 from costplan.circuits.facts import Facts
@@ -17,7 +17,7 @@ from costplan.model.system import System
 from costplan.program.ranked import Ranked
 from costplan.reports.tables import fitted, hung
 from costplan.studies.next_step import NextStep, Room, next_steps
-from costplan.studies.spaces_left import Least, SpacesLeft
+from costplan.studies.spaces_left import Least, SpacesLeft, Taken
 
 BALANCE = (
     "circuits on one line are taken as spread over the lines as well as they go: ask which line each is on"
@@ -66,8 +66,13 @@ def least_line(facts: Facts, found: SpacesLeft) -> str:
 
 def least_why(facts: Facts, least: Least) -> str:
     """What takes the spaces then, in words."""
+    return taken_more(facts, least.why)
+
+
+def taken_more(facts: Facts, why: Sequence[Taken]) -> str:
+    """What takes more spaces, in words."""
     poles: dict[str, int] = {}
-    for taken in least.why:
+    for taken in why:
         other = "shared equipment" if taken.gear else "outlets that stay live"
         what = written(facts, taken.machine) if taken.machine else other
         poles[what] = poles.get(what, 0) + taken.poles
@@ -155,7 +160,7 @@ def which_limits(facts: Facts, moment: Moment) -> list[str]:
             (service.left_va, "the service", system, service.most_va),
         ]
         first, other = sorted(rows, key=lambda row: row[0])
-        ends = "limit alike" if first[0] == other[0] else f"{first[1]} limits first"
+        ends = "both limit alike" if first[0] == other[0] else f"{first[1]} limits first"
         found.append(f"Of what is added to {panel.name}, {ends}: {_left(*first)}, {_left(*other)}.")
     if unsaid:
         most_a = line_amperes(system, service.most_va)

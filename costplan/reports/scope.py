@@ -135,6 +135,8 @@ class ScopeSheet:
     """Amperes of each panel's circuits by line, of those that are not on all lines."""
     reach: tuple[str, ...] = ()
     """Places that cords from today's outlets have to reach later, with year and feet."""
+    keep: tuple[str, ...] = ()
+    """Spaces of each panel that later work takes: beside which breaker, for which machine and year."""
     nothing_today: str = ""
     """What to say first where an electrician is asked to do nothing today."""
     left_out: tuple[str, ...] = ()
@@ -216,6 +218,7 @@ def scope_sheet(
         base.loads,
         base.line_sums,
         base.reach,
+        base.kept,
         nothing,
         tuple(left_out_lines(facts.left_out)),
     )

@@ -25,6 +25,7 @@ from costplan.reports.scope_notes import (
 )
 from costplan.reports.scope_protection import protection_questions
 from costplan.reports.scope_reach import later_reach
+from costplan.reports.scope_spaces import kept_words
 from costplan.reports.scope_supplies import Supplied, Supplies, supplies
 from costplan.reports.scope_work import (
     Details,
@@ -59,6 +60,7 @@ class PlanToday:
     said: tuple[Noted, ...]
     later: tuple[LaterRow, ...]
     reach: tuple[str, ...]
+    kept: tuple[str, ...]
     loads: tuple[str, ...]
     line_sums: tuple[str, ...]
 
@@ -106,6 +108,7 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
         tuple(entry.priceless for entry in noted(facts, ranked, there)),
         later_rows(facts, ranked, details),
         later_reach(facts, ranked, circuits),
+        kept_words(facts, ranked, circuits),
         loads_at_once(facts, there, circuits),
         line_sums(facts, there, circuits),
     )
@@ -141,6 +144,7 @@ class Alternate:
     protection: tuple[str, ...]
     later_asked: tuple[str, ...]
     reach: tuple[str, ...]
+    kept: tuple[str, ...]
 
     @property
     def differs(self) -> bool:
@@ -204,6 +208,7 @@ def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> A
         protection_questions(facts, other.there, base.there),
         later_questions([row for row in other.later if row not in base.later]),
         tuple(words for words in other.reach if words not in base.reach),
+        () if other.kept == base.kept else (other.kept or ("none",)),
     )
 
 

@@ -11,6 +11,7 @@ from costplan.reports.scope_later import LaterRow, worked_together
 from costplan.reports.scope_lines import LINES_NOTE, LOADS_HEAD, LOADS_NOTE
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_reach import REACH_HEAD, REACH_NOTE
+from costplan.reports.scope_spaces import KEEP_HEAD, KEEP_NOTE
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WorkRow
 from costplan.reports.sections import Field, Group, Part, Points, Section, each_alone, points_text
@@ -61,6 +62,7 @@ def scope_sections(sheet: ScopeSheet) -> Iterator[Part]:
         yield _alternate(alternate)
     if sheet.later:
         yield Group(LATER_HEAD, "", (_later(sheet.later), Points("", (LATER_NOTE, *sheet.later_asked))))
+    yield Points(KEEP_HEAD, sheet.keep, points_text((KEEP_NOTE,), "  "))
     yield Points(REACH_HEAD, sheet.reach, points_text((REACH_NOTE,), "  "))
     yield Points("Price for one of each, for changes later", sheet.each, blank=True)
     yield Points("Permits and inspection", sheet.permits)
@@ -187,6 +189,7 @@ def alternate_lists(alternate: Alternate) -> list[tuple[str, tuple[str, ...]]]:
         ("The owner, instead", alternate.owner_instead),
         ("Later work, instead", (*alternate.later_instead, *alternate.later_asked)),
         (REACH_HEAD, alternate.reach),
+        (f"{KEEP_HEAD}, instead", alternate.kept),
         ("Permit", alternate.permits),
         ("Ground-fault protection", alternate.protection),
     ]

@@ -90,6 +90,7 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
     for section, entries in (
         ("later work, asked", (LATER_NOTE, *sheet.later_asked) if sheet.later else ()),
         ("later reach", sheet.reach),
+        ("keep free", sheet.keep),
         ("price each", sheet.each),
         ("permit", sheet.permits),
         ("access", sheet.access),

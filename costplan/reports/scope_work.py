@@ -378,7 +378,7 @@ def _panel_rows(panel: PanelTable) -> Iterable[WorkRow]:
     if panel.brought and panel.free_after > 0:
         words = (
             "spaces of the new panel that stay empty: its cover's own blanks stay in, and each that is missing gets a "
-            f"filler plate; the owner has {panel.plates}, the bidder brings the rest"
+            "filler plate of whoever closes it"
         )
         yield WorkRow(place, str(Besides.OPENINGS), Decimal(panel.free_after), (), words, Besides.OPENINGS)
 

@@ -150,7 +150,8 @@ def _gear(shown: _Shown) -> Iterable[str]:
         yield shown.headed("service and panels", cautions) if cautions else ""
         return
     gear = gear_text(facts, shown.plan, shown.width) or "none is put in"
-    yield shown.headed(SHARED, gear)
+    turns = shown.comparison.on_spaces if shown.plan is shown.comparison.best else ""
+    yield shown.headed(SHARED, gear, filled(f"Of plan 1: {turns}.", shown.width) if turns else "")
     yield _stacked(room_text(facts, shown.plan, width=shown.width), cautions)
 
 

@@ -26,11 +26,11 @@ Its modules:
 - `warnings`: what is said beside a comparison.
 - `drops`: voltage drop in the best plan: what is priced, what the thin wire or another voltage would do.
 - `hinges`, `protection_cost`, `size_cost`, `spares_cost`: answers that nobody gave, with the money that turns on each
-  (heaters that may stay, capped runs, a building nobody described, marks of plugs); protection by the edition, the
+  (heaters that may stay, free spaces, capped runs, a building nobody described, marks of plugs); protection by the edition, the
   place and the use that decide it; another size of a circuit; what the other rule for surplus that fails would buy.
-- `next_machine`, `asked_next`, `next_step`, `spaces_left`, `phone_calls`: the difference of two optima; machines asked for
-  by name or described; what the next load triggers; breaker spaces left today and at the least later; which unknown prices
-  could change the plan.
+- `next_machine`, `asked_next`, `next_step`, `spaces_left`, `spaces_kept`, `gear_why`, `phone_calls`: the difference of two
+  optima; machines asked for by name or described; what the next load triggers; breaker spaces left today and at the least
+  later, and which to keep free for later; what a plan lacks without its gear; which unknown prices could change the plan.
 - `heavier_wire`: the next heavier wire of a run as an option: what it costs today, and is worth if a bigger machine comes.
 - `explained`, `line_sheets`, `least_change`, `least_moves`: why not another way, strategy or option, as the difference of two
   optima; lines by number, by machine, and beside those of another plan; the single price, task or rate, or the number of moves,

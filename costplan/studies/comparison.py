@@ -24,6 +24,7 @@ from costplan.studies.gaps import Closed, Threat, closed_for_several, threat
 from costplan.studies.held_plans import by_other_hands
 from costplan.studies.hinges import (
     turns_on_heaters,
+    turns_on_spaces,
 )
 from costplan.studies.layouts import LayoutRow, layout_rows
 from costplan.studies.left_out import bench_of_the_rest
@@ -105,6 +106,8 @@ class Comparison:
     moves: MovesTurning | None = None
     without_cap: Ranked | None = None
     turned: Turned = NOTHING_TURNED
+    on_spaces: str = ""
+    """What turns on the free spaces of a panel, as `warnings` begin with; empty where nothing is known to."""
 
     @property
     def rows(self) -> tuple[str, ...]:
@@ -277,11 +280,12 @@ def compare(
     if others:
         result = replace(result, layouts=(*_todays_rows(result), *laid_out))
 
-    def said() -> tuple[str, ...]:
+    def said() -> tuple[str, tuple[str, ...]]:
         fails = some_fail(facts, ranked[0])
         other = best_by_other_rule(main, Clock(clock.share(4))) if fails else None
+        spaces = turns_on_spaces(main, ranked[0], clock)
         on_rejects = turns_on_rejects(facts, ranked[0], other) if fails else ()
-        return (*warnings(main, ranked), *on_rejects)
+        return spaces, (*warnings(main, ranked), *on_rejects)
 
     late = _out_of_time(clock, ranked, plans)
     by_others = by_other_hands(main, [*result.plans, *(result.pure_plans or ())])
@@ -291,7 +295,9 @@ def compare(
             result = replace(result, sureness=_how_sure(result, settings, by_others))
         result = _with_turns(main, result, by_others, rows, exact_turning, kept, clock, tick)
         told = meanwhile.result() if told is None else told
-        return replace(result, warnings=(*told, *late, *result.warnings))
+        spaces, words = told
+        first = (spaces,) if spaces else ()
+        return replace(result, warnings=(*first, *words, *late, *result.warnings), on_spaces=spaces)
 
 
 def _with_cheaper(bench: Bench, ranked: list[Ranked], cells: Sequence[Cell]) -> list[Ranked]:

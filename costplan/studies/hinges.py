@@ -15,15 +15,19 @@ from costplan.ledger.simulation import walk
 from costplan.ledger.steps import Act
 from costplan.model.choices import Method
 from costplan.model.money import format_cents
-from costplan.program.bench import Bench
+from costplan.program.bench import Bench, Built
+from costplan.program.clashes import with_more_spaces
 from costplan.program.clock import Clock
 from costplan.program.ranked import NoPlanError, Ranked
 from costplan.program.ranking import best_plans
 from costplan.sourcing.market import Market
+from costplan.studies.gear_why import needs_spaces
 from costplan.years.calendar import buildings_assumed, first_standings
 
 AT_LEAST_SECONDS = 30.0
 """So long a plan with cords to heaters is looked for, whatever is left of the time."""
+SOLVED_AGAIN = 1000
+"""With more ways than this another solve takes more than about a second; a choice, no source."""
 ASSUMED = "as in this building: its service and phases, panels with spaces enough, walls, and who may wire it"
 """What is taken of a building of which nothing is known."""
 
@@ -87,6 +91,43 @@ def _with_cords(bench: Bench) -> Bench:
         for name, known in bench.survey.options.items()
     }
     return replace(bench, survey=replace(bench.survey, options=options))
+
+
+def turns_on_spaces(bench: Bench, best: Ranked, clock: Clock) -> str:
+    """What the total and today's cash turn on the free spaces of a panel for lack of which gear is put in; else empty.
+
+    Solved once, with as many more as the plan would do with; not in shops of more than SOLVED_AGAIN ways.
+    """
+    needed = next(needs_spaces(bench.facts, best), None)
+    if needed is None or not best.proven or sum(map(len, bench.survey.options.values())) > SOLVED_AGAIN:
+        return ""
+    name, panel, more = needed
+    roomy = with_more_spaces(bench.facts, {panel: more})
+    if roomy is None:
+        return ""
+    frame = bench.frame(Clock()).with_more_spaces(roomy, {panel: more})
+    try:
+        other = best_plans(
+            replace(bench, facts=roomy, built=Built(frame=frame)), 1, clock=Clock(clock.share(4))
+        )[0]
+    except NoPlanError:
+        return ""
+    less_cents = best.present_value_cents - other.present_value_cents
+    if less_cents <= 0 or not other.proven:
+        return ""
+    cash_cents, free = best.outlay_cents - other.outlay_cents, _free(roomy, panel)
+    cash = f", and today's cash {money(bench.facts, cash_cents)} less" if cash_cents > 0 else ""
+    gone = name not in {bought.name for bought in other.plan.gear}
+    without = f", without {bench.facts.gear[name].entry}" if gone else ""
+    return (
+        f"count the free spaces of {panel} again: with {more} more ({free} in place of {free - more}) the whole would cost "
+        f"{money(bench.facts, less_cents)} less{cash}{without}"
+    )
+
+
+def _free(facts: Facts, panel: str) -> int:
+    """The free spaces of a panel as the file says them."""
+    return next(entry.spaces_free for entry in facts.written.panels if entry.name == panel)
 
 
 # the plan walked anew -----------------------------------------------------------------------------

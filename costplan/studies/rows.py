@@ -109,6 +109,12 @@ def can_stay(facts: Facts, survey: Survey) -> bool:
     return not isinstance(facts.shop, LaidOutShop) and any(option.there for option in options)
 
 
+def nothing_there(facts: Facts) -> str:
+    """How many machines have no circuit today that could be left as it is, `7 have none`; empty where all have one."""
+    count = sum(machine.count for machine in facts.shop.machines if machine.now is None)
+    return f"{count} {'has' if count == 1 else 'have'} none" if count else ""
+
+
 def cheapest_cell(
     bench: Bench,
     belongs: Callable[[Option], bool],

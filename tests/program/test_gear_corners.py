@@ -163,8 +163,18 @@ def test_what_a_service_lacks_is_said_in_full() -> None:
     with pytest.raises(NoPlanError) as caught:
         best(make_gear_shop([SAW | WALL_ONLY], (), service={"amps": 10}))
     # 16 A and a quarter of the motor, less 10 A
-    over = "10.0 A over its 10.0 A on the wire that carries most, 0.0 A of which are taken already"
+    over = "10.0 A over 10.0 A on the wire that carries most, 0.0 A of which are taken already"
     assert over in str(caught.value)
+
+
+@pytest.mark.parametrize(("rating", "said"), [(10, ["panel and on service"]), (12, ["panel", "service"])])
+def test_the_same_overload_is_said_once(rating: int, said: list[str]) -> None:
+    """A panel alone on its service, of the same rating, is over by the same; one of 12 A by 2 A less."""
+    with pytest.raises(NoPlanError) as caught:
+        best(make_gear_shop([SAW | WALL_ONLY], (), panels=[PANEL | {"rating": rating}], service={"amps": 10}))
+    assert [reason.split(": ")[0] for reason in caught.value.reasons] == [
+        f"too much load on {on}" for on in said
+    ]
 
 
 def test_a_service_far_too_small_is_explained() -> None:

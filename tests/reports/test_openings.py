@@ -56,6 +56,11 @@ def test_no_plates_are_bought_by_the_outlet(shop: Callable[[], Facts]) -> None:
     assert not [need for step in safe for need in step.takes if need.spec.kind == FILLER_PLATE]
 
 
+def test_no_recipe_buys_plates() -> None:
+    """Nor with a panel: its cover's own blanks stay where no breaker goes."""
+    assert with_plates(handed_on()).expanded("make safe").needs == ()
+
+
 @pytest.mark.parametrize(("shop", "opened"), [(handed_on, [2]), (chain, [])])
 def test_the_scope_sheet_counts_the_openings_that_stay(shop: Callable[[], Facts], opened: list[int]) -> None:
     """The saw's circuit of two poles is made safe: nothing takes its spaces, or a circuit that is made anew does."""
@@ -66,8 +71,8 @@ def test_the_scope_sheet_counts_the_openings_that_stay(shop: Callable[[], Facts]
     assert not [part for part in sheet.owner_supplies if part.what.startswith("plate")]
 
 
-@pytest.mark.parametrize("recipe", ["make safe", "take out"])
-def test_plates_in_a_recipe_of_one_outlet_are_asked_about(recipe: str) -> None:
+@pytest.mark.parametrize("recipe", ["make safe", "take out", "subpanel"])
+def test_plates_in_a_recipe_are_asked_about(recipe: str) -> None:
     facts = with_plates(handed_on())
 
     def complain(code: str, trail: object, message: str, mend: str, *, question: bool) -> tuple[str, bool]:
@@ -76,11 +81,11 @@ def test_plates_in_a_recipe_of_one_outlet_are_asked_about(recipe: str) -> None:
     plated = facts.catalog.recipes["make safe"]
     recipes = [
         (complain, (), name, plated if name == recipe else Recipe())
-        for name in ("make safe", "take out", "breaker")
+        for name in ("make safe", "take out", "subpanel", "breaker")
     ]
-    pair: Any = SimpleNamespace(recipes=lambda: [*recipes, (complain, (), "subpanel", plated)])
+    pair: Any = SimpleNamespace(recipes=lambda: recipes)
     found: list[Any] = list(plates_go_by_the_panel(pair))
-    assert found == [("plates-by-outlet", True)]
+    assert found == [("plates-by-recipe", True)]
 
 
 def _panels_with_a_converter(
@@ -103,14 +108,14 @@ def _panels_with_a_converter(
 
 
 def test_the_panel_of_a_converter_has_the_spaces_of_its_part(tmp_path: Any) -> None:
-    """By hand: of 18 spaces a mill's breaker takes three; 15 stay, four plates are among the owner's parts."""
+    """By hand: of 18 spaces a mill's breaker takes three; 15 stay, whose blanks stay in."""
     tables, work = _panels_with_a_converter(tmp_path, {}, {})
     table = tables["converter"]
-    assert (table.brought, table.poles_after, table.free_after, table.plates) == (True, 3, 15, 4)
+    assert (table.brought, table.poles_after, table.free_after) == (True, 3, 15)
     assert panel_cells(table)[-1][:4] == ["spaces free", "not there", "", "15"]
     (row,) = [row for row in work if row.besides is Besides.OPENINGS]
     assert (row.place, row.quantity) == ("in converter", 15)
-    assert "the owner has 4, the bidder brings the rest" in row.detail
+    assert "gets a filler plate of whoever closes it" in row.detail
 
 
 def test_the_panel_of_a_converter_that_is_there_counts_its_circuits_once(tmp_path: Any) -> None:

@@ -297,6 +297,10 @@ def test_later_work_re_marks_the_white_wire_of_a_run_that_becomes_240_v() -> Non
     assert len(words) == 1
     assert NEUTRAL_LOST in words[0]
     assert "200.7(C)(1)" in words[0]
+    (keep,) = sheet(facts).keep
+    assert keep.endswith("which becomes 2-pole in year 1")
+    for text in (scope_text(sheet(facts)), scope_csv(sheet(facts)), scope_page(sheet(facts))):
+        assert keep in " ".join(text.split())
 
 
 def _building() -> Row:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from strategies import SAW, make_catalog, make_shop, store_offers
+from strategies import DRILL, SAW, make_catalog, make_shop, store_offers
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line
@@ -19,7 +19,9 @@ from costplan.model.shop import Shop
 from costplan.program.bench import Bench
 from costplan.program.ranked import Ranked
 from costplan.program.ranking import best_plans
+from costplan.reports.comparison_tables import matrix_text
 from costplan.reports.data import comparison_data
+from costplan.reports.first_tables import ways_table
 from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import gap_words
 from costplan.reports.terminal import comparison_text
@@ -112,6 +114,15 @@ def test_a_machine_that_is_not_where_its_circuit_ends_cannot_stay_so() -> None:
     assert "as it is; saw cannot stay so" in text
     assert '"as it is": saw cannot stay so and has its cheapest way.' in text
     assert comparison_data(result)["layouts"][0]["cannot_stay"] == ["saw"]
+
+
+@pytest.mark.parametrize(("count", "none"), [(1, "1 has none"), (2, "2 have none")])
+def test_the_row_of_what_is_there_says_how_many_machines_have_none(count: int, none: str) -> None:
+    """Where a machine has no circuit yet the row is no shop in which nothing is done."""
+    shop = make_shop([SAW | {"now": WALL_NOW}, DRILL | {"count": count}])
+    result = compare(Facts(shop, shed().catalog), plans=1, layouts=False)
+    assert f"what is there stays; {none}, by the " in matrix_text(result, 200)
+    assert any(f"what is there stays; {none} " in line for line in ways_table(result, 9, 100))
 
 
 def test_a_shop_where_nothing_is_there_has_nothing_to_leave_as_it_is() -> None:
