@@ -3,7 +3,6 @@
 A quoted outlet is taken out at a price of its own: `years.quoted`.
 """
 
-
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.needs import NOTHING, Bundle, Return
 from costplan.circuits.outlet_made import outlet_as_made
