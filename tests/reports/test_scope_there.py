@@ -424,7 +424,7 @@ def rented(**more: Any) -> Facts:
     for entry, method in zip(machines, ("cord", "wall drop"), strict=True):
         entry["ways"] = {"only": [method], "hard_wired": False}
     building = _building() | {"construction": "type V", "finished_walls": True}
-    building["lease"] = {"ends": 2, "take_out": True}
+    building["lease"] = {"ends": 2, "take_out": True, "there_too": True}
     out = {"take out": {"tasks": [{"task": "make-safe"}]}}
     return laid_out(machines, building=building, years=4, recipes=out, **more)
 
@@ -434,7 +434,7 @@ def test_take_outs_stand_where_the_outlet_is_and_in_the_year_in_which_the_last_m
     rows = [(row.when, row.machine, row.place) for row in sheet(rented()).later if "safe" in row.what]
     assert rows == [("4", "drill", "A"), ("4", "saw", "beside panel")]
     assert dict(sheet(rented()).site)["lease"] == (
-        "ends in 2 years, fixed wiring then comes out; as planned: counted as renewed to year 4"
+        "ends in 2 years, fixed wiring then comes out, what is there today too; as planned: counted as renewed to year 4"
     )
 
 
@@ -447,7 +447,7 @@ def test_take_outs_of_a_building_left_say_so_and_each_scenario_has_its_year() ->
     left = "in the building left"
     assert rows == [("3, if goes", "drill", f"A, {left}"), ("3, if goes", "saw", f"beside panel, {left}")]
     assert dict(paper.site)["lease"] == (
-        "ends in 2 years, fixed wiring then comes out; stay: it runs to year 5; goes: counted as renewed to year 3"
+        "ends in 2 years, fixed wiring then comes out, what is there today too; stay: it runs to year 5; goes: counted as renewed to year 3"
     )
 
 
