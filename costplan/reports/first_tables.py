@@ -101,11 +101,15 @@ def cell_words(cell: Cell, spread_cents: int) -> str:
     return cell_text(cell, lambda cents: in_steps(cents, spread_cents), floor="at least")
 
 
+HEADS = ("how; below, what differs from plan 1", "how; what differs from plan 1", "how")
+"""Over how machines are powered, the longest that there is room for."""
+
+
 def plans_table(comparison: Comparison, rows: int, width: int) -> list[str]:
     """A line for each plan, or for plans together that are too close to call; in at most so many rows."""
     figures = _plan_figures(comparison)
     room = _room_for_ways(figures, width)
-    cells = [[*figures[0], "how; below, what differs from plan 1"[:room]]]
+    cells = [[*figures[0], next((head for head in HEADS if len(head) <= room), "")]]
     for figure, places in zip(figures[1:], comparison.groups, strict=True):
         cells.append([*figure, _how(comparison, places, room)])
     lines = aligned(cells, {1, 2})
