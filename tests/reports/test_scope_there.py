@@ -447,7 +447,8 @@ def test_take_outs_of_a_building_left_say_so_and_each_scenario_has_its_year() ->
     left = "in the building left"
     assert rows == [("3, if goes", "drill", f"A, {left}"), ("3, if goes", "saw", f"beside panel, {left}")]
     assert dict(paper.site)["lease"] == (
-        "ends in 2 years, fixed wiring then comes out, what is there today too; stay: it runs to year 5; goes: counted as renewed to year 3"
+        "ends in 2 years, fixed wiring then comes out, what is there today too; "
+        "stay: it runs to year 5; goes: counted as renewed to year 3"
     )
 
 
