@@ -281,10 +281,10 @@ def _amount(figure: Figure, value: Decimal) -> str:
 
 
 def _number(value: Decimal, figure: Figure, beside: Decimal | None = None) -> str:
-    """So many digits that two of them tell, more where `beside` and the figure's value now would look alike."""
+    """So many digits that three of them tell, more where `beside` and the figure's value now would look alike."""
     other = value if beside is None else beside
     sizes = [abs(size) for size in (other, figure.likely) if size] or [figure.high]
-    digits = max(0, 1 - min(sizes).adjusted())
+    digits = max(0, 2 - min(sizes).adjusted())
     while (
         digits < MOST_DIGITS
         and other != figure.likely
