@@ -424,6 +424,8 @@ class _Walker:
             by_trip[paid.trip] |= {call.hours for call in calls if isinstance(call, Stop)}
         for trip, hours_asked in by_trip.items():
             levels = sorted(hours_asked)
+            if not levels:
+                continue
             if not trip:
                 yield from levels[-1:]
                 continue

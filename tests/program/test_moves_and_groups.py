@@ -128,3 +128,17 @@ def test_a_group_costs_what_its_machines_cost_written_one_by_one(situation: tupl
     catalog = make_catalog(**arguments)
 
     assert total(make_shop(**shop), catalog) == total(make_shop(**one_by_one(shop)), catalog)
+
+
+def test_a_visit_of_its_own_in_which_nothing_stands_still_is_none_that_stops_the_shop() -> None:
+    """Drawn once: cords are carried along in a trip of their own, while only work in the panel stops the shop."""
+    saw = SAW | {"count": 2, "ways": {"hard_wired": False, "only": ["cord"]}}
+    shop = {
+        "machines": [saw],
+        "scenarios": [scenario(move(1, "saw", "bench C"))],
+        "years": 5,
+        "money": {"discount_rate": "0 %", "shop_hour": 7},
+        "hired_visits": "each move",
+    }
+    catalog = make_catalog(stops={"land-in-panel": "0.25"})
+    assert total(make_shop(**shop), catalog) == total(make_shop(**one_by_one(shop)), catalog) is not None
