@@ -10,7 +10,7 @@ from enum import Enum, auto
 from functools import cached_property
 
 from costplan.circuits.currents import load_current_a
-from costplan.circuits.demand import Balance, Draw, Holder, balanced, evened
+from costplan.circuits.demand import Balance, Draw, Holder, balanced
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
 from costplan.circuits.losses import efficiency_of
@@ -353,9 +353,8 @@ class Capacity:
         ]
         holders += [Holder(name, self.input_va(name), None, idle.get(name, 0)) for name in sorted(converters)]
         sets = tuple(self.together(draw.machine for draw in draws))
-        return (evened if even else balanced)(
-            tuple(draws), sets, tuple(sorted(self.clubs.items())), tuple(holders), lines
-        )
+        clubs = tuple(sorted(self.clubs.items()))
+        return balanced(tuple(draws), sets, clubs, tuple(holders), lines, even=even)
 
     def holds_to_va(self, gear: Gear) -> int:
         """What the machines of a load manager count for together at most, volt-amperes.

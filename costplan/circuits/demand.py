@@ -95,29 +95,20 @@ def balanced(
     clubs: tuple[tuple[str, int], ...],
     holders: tuple[Holder, ...],
     lines: int,
+    *,
+    even: bool = False,
 ) -> Balance:
     """The demand on each line, where circuits on some lines are put on those that make the heaviest line lightest.
 
     One balance serves all sets, since nobody moves wires when another machine is switched on. Every balance is tried,
     but for those that add up alike on each line and those that already carry more than one that is known.
+
+    Of a club only the heaviest count in the demand, so that the best balance may have all of them on one line. With `even`
+    single circuits are moved from there, and pairs exchanged, as long as that makes the line lighter that has the most
+    connected and the heaviest line in the demand no heavier.
     """
-    return _Balancing(sets, dict(clubs), holders, lines).best(draws)
-
-
-@cache
-def evened(
-    draws: tuple[Draw, ...],
-    sets: tuple[frozenset[str], ...],
-    clubs: tuple[tuple[str, int], ...],
-    holders: tuple[Holder, ...],
-    lines: int,
-) -> Balance:
-    """A balance whose heaviest line carries no more than the best there is, with the circuits themselves even over the lines.
-
-    Of a club only the heaviest count in the demand, so that the best balance may have all of them on one line. From there
-    single circuits are moved, and pairs exchanged, as long as that makes the line lighter that has the most connected.
-    """
-    return _Balancing(sets, dict(clubs), holders, lines).even(draws)
+    balancing = _Balancing(sets, dict(clubs), holders, lines)
+    return balancing.even(draws) if even else balancing.best(draws)
 
 
 class _Balancing:

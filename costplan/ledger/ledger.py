@@ -207,6 +207,14 @@ def moments(
         yield year, Moment(capacity, plan, scenario.name, year, powered, tuple(chosen), gear)
 
 
+def moments_here(
+    facts: Facts, plan: Plan, chosen: Sequence[Chosen], scenario: Scenario
+) -> Iterator[tuple[int, Moment]]:
+    """Those of them before the whole shop first moves, in whose panels and limits they are."""
+    moved = scenario.first_shop_move(facts.shop.years)
+    return ((year, moment) for year, moment in moments(facts, plan, chosen, scenario) if year < moved)
+
+
 def _in(plan: Plan, name: str, facts: Facts) -> bool:
     return any(bought.name == name for bought in plan.gear) or facts.gear[name].installed
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.ledger.ledger import Moment, at_year, moments
+from costplan.ledger.ledger import Moment, at_year, moments, moments_here
 from costplan.model.gear import GearKind
 from costplan.model.tandems import TandemPair, movable
 from costplan.program.ranked import Ranked
@@ -71,11 +71,10 @@ def _lacks(facts: Facts, ranked: Ranked, name: str) -> Iterator[Lack]:
     scenarios, today = scenarios_of(facts.shop), at_year(facts, ranked.plan, ranked.chosen, 0)
     found: dict[Lack, list[str]] = {}
     for scenario in scenarios:
-        moved = scenario.first_shop_move(facts.shop.years)
         steps: dict[tuple[str, bool], list[tuple[int, int]]] = {}
         last: dict[tuple[str, bool], Moment] = {}
-        for year, moment in moments(facts, ranked.plan, ranked.chosen, scenario):
-            if name not in moment.gear or year >= moved > 0:
+        for year, moment in moments_here(facts, ranked.plan, ranked.chosen, scenario):
+            if name not in moment.gear:
                 continue
             for key, amount in _short(facts, moment, name).items():
                 if amount > (steps[key][-1][1] if key in steps else 0):

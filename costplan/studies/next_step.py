@@ -10,7 +10,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.needs import Bundle
 from costplan.circuits.size_types import CannotSizeError
-from costplan.ledger.ledger import Headroom, Moment, moments
+from costplan.ledger.ledger import Headroom, Moment, moments_here
 from costplan.ledger.lines import Pocket
 from costplan.ledger.pricing import TODAY, Call, NoOfferError, Once, Pricer
 from costplan.model.gear import SERVICE, Gear, GearKind
@@ -54,13 +54,11 @@ def next_steps(facts: Facts, ranked: Ranked) -> list[NextStep]:
     """What the next load triggers, for every limit that is there today and counts amperes."""
     rooms: dict[str, list[Room]] = {}
     for scenario in scenarios_of(facts.shop):
-        moved = scenario.first_shop_move(facts.shop.years)
-        for year, moment in moments(facts, ranked.plan, ranked.chosen, scenario):
-            if year < moved:
-                for left in moment.limits():
-                    rooms.setdefault(left.limit, []).append(
-                        Room(scenario.name, year, left, _motor_va(moment, left))
-                    )
+        for year, moment in moments_here(facts, ranked.plan, ranked.chosen, scenario):
+            for left in moment.limits():
+                rooms.setdefault(left.limit, []).append(
+                    Room(scenario.name, year, left, _motor_va(moment, left))
+                )
     found = []
     for limit, known in rooms.items():
         today = known[0]

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.things import PartKind
-from costplan.ledger.ledger import Moment, at_year, moments
+from costplan.ledger.ledger import Moment, at_year, moments_here
 from costplan.ledger.steps import Act
 from costplan.model.events import Scenario
 from costplan.program.ranked import Ranked
@@ -56,12 +56,9 @@ def _kept(facts: Facts, ranked: Ranked, scenario: Scenario) -> Iterator[Kept]:
     today = at_year(facts, ranked.plan, ranked.chosen, 0)
     there = {room.panel for room in today.panels()}
     landed, stays = _landed(ranked, scenario), _left_live(ranked, scenario)
-    moved = scenario.first_shop_move(facts.shop.years)
     before = _poles(today)
     most = {key: poles for key, (_, poles) in before.items()}
-    for year, moment in moments(facts, ranked.plan, ranked.chosen, scenario):
-        if year >= moved and year > 0:
-            return
+    for year, moment in moments_here(facts, ranked.plan, ranked.chosen, scenario):
         now = _poles(moment)
         for (panel, machine), (count, poles) in now.items() if year > 0 else ():
             key = panel, machine

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.ledger import Moment, PanelRoom, at_year, moments
+from costplan.ledger.ledger import Moment, PanelRoom, at_year, moments_here
 from costplan.model.events import Scenario
 from costplan.program.ranked import Ranked
 from costplan.years.calendar import scenarios_of
@@ -54,12 +54,7 @@ def spaces_left(facts: Facts, ranked: Ranked, since: int = 0) -> list[SpacesLeft
 
 def _since(facts: Facts, ranked: Ranked, scenario: Scenario, since: int) -> Iterator[Moment]:
     """The plan at the end of `since` and of each later year in which it changes, while the shop stays."""
-    moved = scenario.first_shop_move(facts.shop.years)
-    told = [
-        (year, moment)
-        for year, moment in moments(facts, ranked.plan, ranked.chosen, scenario)
-        if year < moved or year == 0
-    ]
+    told = list(moments_here(facts, ranked.plan, ranked.chosen, scenario))
     first = max(year for year, _ in told if year <= since)
     yield from (moment for year, moment in told if year >= first)
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_noted import BY_DROP, MAIN, Row, facts_of, shop
 
-from costplan.circuits.demand import Draw, balanced, evened
+from costplan.circuits.demand import Draw, balanced
 from costplan.program.bench import Bench
 from costplan.program.ranking import best_plans
 from costplan.reports.circuits import CircuitRow, capped_words
@@ -67,7 +67,7 @@ def test_circuits_are_even_over_the_lines_where_the_demand_does_not_care() -> No
     one = (in_club("collector", 24, 1), in_club("bandsaw", 20, 1), in_club("drill", 14, 1))
     everyone = (frozenset(entry.machine for entry in (*both, *one)),)
     assert balanced((*both, *one), everyone, THREE_OF, (), 2).worst_va == 73
-    found = evened((*both, *one), everyone, THREE_OF, (), 2)
+    found = balanced((*both, *one), everyone, THREE_OF, (), 2, even=True)
     assert found.lines_va == (73, 69)
     on = {entry.machine: lines for entry, lines in found.on}
     assert on["collector"] != on["bandsaw"] == on["drill"]
@@ -80,7 +80,7 @@ def test_evening_makes_no_line_heavier_than_the_best_balance(loads: list[tuple[i
         Draw(f"m{index}", va, 0, "three" if club else None, 1, 1) for index, (va, club) in enumerate(loads)
     )
     asked = (draws, (frozenset(entry.machine for entry in draws),), THREE_OF, (), 2)
-    plain, even = balanced(*asked), evened(*asked)
+    plain, even = balanced(*asked), balanced(*asked, even=True)
     assert even.worst_va == plain.worst_va
     most = [
         max(sum(draw.va for draw, on in found.on if line in on) for line in (0, 1)) for found in (plain, even)
