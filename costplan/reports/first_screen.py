@@ -38,7 +38,7 @@ from costplan.reports.rounded import about, between, in_steps, uncertain_by
 from costplan.reports.screen_parts import COLUMNS, ROWS, WIDE_ENOUGH, cautions_rows
 from costplan.reports.sure import contingency_words, give_or_take, sure_in_short, sure_words
 from costplan.reports.there import There
-from costplan.reports.turning_text import ask_first, turning_in_short
+from costplan.reports.turning_text import InShort, ask_first, turning_in_short
 from costplan.reports.verdict_words import tied, verdict
 from costplan.reports.words import named, one_or_more
 from costplan.studies.at_hand import MOST_TOLD
@@ -229,21 +229,21 @@ def _turned(comparison: Comparison, rows: int, width: int) -> list[str]:
     said, ask = _turning(comparison), ask_first(comparison)
     tried = [(count, ask) for count in range(len(said), 0, -1)]
     for count, asked in [*tried, (min(len(said), 1), ""), (0, ask)]:
-        told = f"What could turn it: {'; '.join(said[:count])}." if count else ""
-        # A figure that turns it says itself that it is the one to ask about.
-        besides = "" if "(ask first: " in told else asked
+        words = "; ".join(each.words for each in said[:count])
+        told = f"What could turn it: {words}." if count else ""
+        besides = "" if any(each.asks for each in said[:count]) else asked
         lines = filled_rows(" ".join(filter(None, (told, besides))), PLENTY, width)
         if len(lines) <= rows:
             return lines
     return []
 
 
-def _turning(comparison: Comparison) -> list[str]:
+def _turning(comparison: Comparison) -> list[InShort]:
     """At most two figures that turn the answer, each with the value, and that it is not known where that is so."""
     pure = comparison.pure_plans
     unknown = pure is not None and not all(plan.proven for plan in pure)
     said = turning_in_short(comparison)
-    return [*([NOT_KNOWN] if unknown and comparison.moves is None else []), *said][:MOST_TOLD]
+    return [*([InShort(NOT_KNOWN)] if unknown and comparison.moves is None else []), *said][:MOST_TOLD]
 
 
 def today_rows(comparison: Comparison, rank: int, rows: int, width: int) -> list[str]:
@@ -259,7 +259,8 @@ def today_rows(comparison: Comparison, rank: int, rows: int, width: int) -> list
         open_words = f"{least}{in_steps(found.left_out_cents, spread)}"
         said.append(f"{open_words} more if asked for, not in these")
         if contingency:
-            texts.insert(0, f"{today} {contingency.partition(';')[0]} without ground-fault {open_words}.")
+            short = contingency_words(comparison, rank, without=f"ground-fault {open_words}")
+            texts.insert(0, f"{today} {short}")
     if said:
         texts.insert(0, f"{texts[-1]} Ground-fault protection: {'; '.join(said)}.")
     return first_that_fits(texts, rows, width)

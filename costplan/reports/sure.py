@@ -127,15 +127,19 @@ def _pure_winner(comparison: Comparison) -> int | None:
     return 0 if fixed <= cords else 1
 
 
-def contingency_words(comparison: Comparison, rank: int) -> str:
-    """What covers today's cash of a plan in nine of ten draws, and how much more than it that is; empty where it is certain."""
+def contingency_words(comparison: Comparison, rank: int, without: str = "") -> str:
+    """What covers today's cash of a plan in nine of ten draws, and how much more than it that is; empty where it is certain.
+
+    without: what is not in it, said in place of what covers.
+    """
     cash, drawn = comparison.plans[rank - 1].outlay_cents, comparison.sureness.plans[rank - 1]
     spread = comparison.sureness.plans[0].spread_cents
     whole = stepped(cash + drawn.contingency_cents(cash), spread)
     more = whole - stepped(cash, spread)
     if more <= 0:
         return ""
-    return f"Contingency: {in_steps(more, spread)}; {in_steps(whole, spread)} covers 9 of 10."
+    besides = f" without {without}" if without else f"; {in_steps(whole, spread)} covers 9 of 10"
+    return f"Contingency: {in_steps(more, spread)}{besides}."
 
 
 def _all_drawn(comparison: Comparison) -> list[tuple[str, Drawn, int]]:

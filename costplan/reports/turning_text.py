@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from costplan.ledger.same_plan import changed_machines
 from costplan.model.choices import PURE_WAYS
@@ -32,19 +32,27 @@ ROOM_FOR_MONEY = 28
 """Characters of a row that two amounts take."""
 
 
-def turning_in_short(comparison: Comparison) -> list[str]:
+class InShort(NamedTuple):
+    """A sentence, and whether it says too that its figure is the one to ask about first."""
+
+    words: str
+    asks: bool = False
+
+
+def turning_in_short(comparison: Comparison) -> list[InShort]:
     """What turns the answer, a sentence a figure: the best plan's figures at their nearest value, then the pure ways' moves."""
-    moves, said, first = comparison.moves, list[str](), _first_to_ask(comparison)
+    moves, said, first = comparison.moves, list[InShort](), _first_to_ask(comparison)
     # Hours of one task are asked of nobody: they come last where there is little room.
     for turning in sorted(comparison.turning, key=lambda turning: turning.figure.three is not None):
         if turning.question == BEST and turning.points:
-            ask = f" (ask first: {_worth(comparison)})" if first in turning.figure.drawn else ""
+            asks = first in turning.figure.drawn
+            ask = f" (ask first: {_worth(comparison)})" if asks else ""
             words = _point_words(comparison, turning, turning.nearest, now=True)
-            said.append(f"{turning.figure.name}{ask}: {words}")
+            said.append(InShort(f"{turning.figure.name}{ask}: {words}", asks))
     if moves is not None and moves.at is not None:
-        said.append(f"moves: {moves.words}")
+        said.append(InShort(f"moves: {moves.words}"))
     if not said and moves is not None:
-        said.append(f"not moves: {moves.words}")
+        said.append(InShort(f"not moves: {moves.words}"))
     return said
 
 

@@ -127,23 +127,26 @@ def moves_of(facts: Facts) -> WholeFigure | None:
     return WholeFigure("moves a year", "machine moves a year", None, 0, min(MOST_MOVES, len(names)), at)
 
 
-def between_moves(figure: WholeFigure, moves: int) -> Facts:
-    """A shop with so many moves a year or one more, either as likely: what it costs grows evenly between the two."""
-    scenarios = [
-        scenario.model_copy(update={"name": f"{scenario.name}, {name}", "weight": scenario.weight / 2})
-        for facts, name in ((figure.at(moves), STAY), (figure.at(moves + 1), MOVE))
-        for scenario in facts.written.scenarios
-    ]
+def between_moves(figure: WholeFigure, moves: int) -> tuple[Facts, frozenset[str]]:
+    """A shop with so many moves a year or one more, either as likely, and the names of the scenarios with one more.
+
+    What it costs grows evenly between the two.
+    """
     facts = figure.at(moves)
-    return Facts(facts.written.model_copy(update={"scenarios": scenarios}), facts.catalog)
-
-
-def share_of_moves(facts: Facts) -> Figure:
-    """How likely the one more move a year is, in a shop of `between_moves`."""
-    names = frozenset(
-        scenario.name for scenario in facts.shop.scenarios if scenario.name.endswith(f", {MOVE}")
+    stays, more = (
+        [
+            scenario.model_copy(update={"name": f"{scenario.name}, {name}", "weight": scenario.weight / 2})
+            for scenario in shop.written.scenarios
+        ]
+        for shop, name in ((facts, STAY), (figure.at(moves + 1), MOVE))
     )
-    return weight_figure(facts, MORE_MOVES, names)
+    written = facts.written.model_copy(update={"scenarios": [*stays, *more]})
+    return Facts(written, facts.catalog), frozenset(scenario.name for scenario in more)
+
+
+def share_of_moves(facts: Facts, more: frozenset[str]) -> Figure:
+    """How likely the scenarios with one more move a year are, in a shop of `between_moves`."""
+    return weight_figure(facts, MORE_MOVES, more)
 
 
 @dataclass
@@ -374,7 +377,7 @@ def _share(
     hold: Hold,
 ) -> Decimal | None:
     """The moves a year between so many and one more at which the winner changes."""
-    facts = between_moves(figure, moves)
+    facts, more = between_moves(figure, moves)
     bench = hold(Bench.over(facts, facts.shop.money.surplus))
 
     def now(side: Side | None) -> Ranked:
@@ -383,7 +386,7 @@ def _share(
 
     try:
         best = now(None)
-        weight = share_of_moves(bench.facts)
+        weight = share_of_moves(bench.facts, more)
         desk = Desk(bench, clock, tick, best=best)
         if sides:
             one, other = (replace(side, ranked=now(side)) for side in sides)

@@ -70,15 +70,16 @@ def winners_map(
     those in the scenarios give way to none and one a year, evenly, as `moves_of` must allow. Raises UnknownFigureError,
     NoPlanError.
     """
+    more = frozenset[str]()
     if MOVES_A_YEAR in names:
         moves = moves_of(facts)
         assert moves is not None
-        facts = between_moves(moves, 0)
+        facts, more = between_moves(moves, 0)
     bench = hold(Bench.over(facts, facts.shop.money.surplus))
     anew = Anew(bench)
     best = anew.best(bench, clock)
     assert best is not None
-    first, second = (_named(facts, best, plans, name) for name in names)
+    first, second = (_named(facts, best, plans, name, more) for name in names)
     rows, columns = values or (_looked_at(first), _looked_at(second))
     # Plans of the shop with other scenarios have other streams; what is found on the way is tried first then.
     known = [best, *(() if MOVES_A_YEAR in names else plans)]
@@ -144,9 +145,9 @@ def names_of(facts: Facts, *, moves: bool) -> list[str]:
     return [MOVES_A_YEAR, *(name for name in possible_names(facts) if name not in weights)]
 
 
-def _named(facts: Facts, best: Ranked, plans: Sequence[Ranked], name: str) -> Figure:
+def _named(facts: Facts, best: Ranked, plans: Sequence[Ranked], name: str, more: frozenset[str]) -> Figure:
     if name == MOVES_A_YEAR:
-        return share_of_moves(facts)
+        return share_of_moves(facts, more)
     found = next((figure for figure in figures(facts, best, plans) if figure.name == name), None)
     if found is None:
         raise UnknownFigureError(f"no plan at hand depends on {name}")

@@ -53,8 +53,8 @@ def test_scenarios_that_differ_otherwise_keep_their_weights_at_every_share() -> 
     ]
     figure = moves_of(facts)
     assert figure is not None
-    between = between_moves(figure, 0)
-    share = share_of_moves(between)
+    between, more = between_moves(figure, 0)
+    share = share_of_moves(between, more)
     assert share.likely == 50
     there = share.of(Decimal(30)).shop.scenarios
     assert [(s.name, s.weight) for s in there] == [

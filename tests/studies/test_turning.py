@@ -288,7 +288,7 @@ def test_the_rate_of_a_hand_worked_grinder() -> None:
         assert [(round(point.at, 2), point.exact) for point in turning.points] == [(Decimal("69.45"), True)]
     said = " ".join(turning_text(result, 80).split())
     assert "pure ways: below 69 an hour fixed drops win" in said
-    assert any("below 69 an hour (now 90, invented)" in words for words in turning_in_short(result))
+    assert any("below 69 an hour (now 90, invented)" in said.words for said in turning_in_short(result))
 
 
 def test_where_cords_win_at_any_rate_that_is_the_answer() -> None:
