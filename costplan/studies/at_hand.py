@@ -62,7 +62,7 @@ def _solved_nearer(desk: Desk, turning: Turning, best: Ranked) -> tuple[Point, .
     nearest = turning.nearest
     figure, end = turning.figure, turning.end(nearest)
     try:
-        found = desk.best_towards(figure, end, best)
+        found = desk.best_towards(figure, end, best, nearest)
     except NoPlanError:
         # Plans that were found on the way are known now.
         found = desk.among_known(figure, end, best) or nearest

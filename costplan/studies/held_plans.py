@@ -34,11 +34,10 @@ def by_other_hands(bench: Bench, plans: Iterable[Ranked]) -> tuple[Ranked, ...]:
     known, found = {ranked.plan.key for ranked in plans}, list[Ranked]()
     for ranked in plans:
         for crew in crews if ranked.plan.hiring.bid is None else ():
-            plan = replace(ranked.plan, hiring=Hiring(crew))
-            if plan.key in known:
+            other = replace(ranked, plan=replace(ranked.plan, hiring=Hiring(crew)))
+            if other.plan.key in known:
                 continue
-            known.add(plan.key)
-            pricer = Pricer.among(bench.pricers, bench.facts, bench.pricers[0].market, plan.hiring)
-            done = walk(bench.facts, pricer, plan, ranked.chosen)
-            found.append(Ranked(plan, ranked.chosen, done.lines, done.needed_by, 0, done.steps))
+            known.add(other.plan.key)
+            done = walk(bench.facts, held_pricer(bench, other), other.plan, other.chosen)
+            found.append(Ranked(other.plan, other.chosen, done.lines, done.needed_by, 0, done.steps))
     return tuple(found)

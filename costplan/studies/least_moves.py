@@ -1,7 +1,7 @@
 """How many moves a year of the machines that differ would make a plan win that does not: none, fewer, or more."""
 
 from collections.abc import Iterable
-from decimal import ROUND_CEILING, Decimal
+from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.holding import written
@@ -75,10 +75,11 @@ def _fewer(
     if not now or not _takes(bench, _without_moves(facts.spelled_out.shop, names), other, clock):
         return None
     held = _held(bench, best, other, names)
-    at = held.below if held is not None else None
-    # Less than one move in all the years is none.
-    between = at is not None and at * (facts.shop.years - 1) >= 1 and at < now
-    return _tie(facts, names, now, at if at is not None and between else Decimal(0), exact=not between)
+    # The first that turns it is one too many.
+    most = (held.in_all or 0) - 1 if held is not None else 0
+    at = Decimal(most) / (facts.shop.years - 1)
+    between = most >= 1 and at < now
+    return _tie(facts, names, now, at if between else Decimal(0), exact=not between)
 
 
 def _more(
@@ -89,10 +90,9 @@ def _more(
     Where fewer turn both plans held, a third may win before that; one where there is none now is the first there can be.
     """
     facts, held = bench.facts, _held(bench, best, other, names)
-    years, at = facts.shop.years - 1, held.at if held is not None else None
-    if at is None or at > MOST_MOVES_A_YEAR:
+    years, in_all = facts.shop.years - 1, held.in_all if held is not None else None
+    if in_all is None or in_all > MOST_MOVES_A_YEAR * years:
         return None
-    in_all = max(int((at * years).to_integral_value(ROUND_CEILING)), 1)
     if in_all <= now * years or not _takes(bench, _rearranged(facts, names, in_all), other, clock):
         return None
     return _tie(facts, names, now, Decimal(in_all) / years, exact=in_all == 1)

@@ -4,7 +4,7 @@ An approximation and named as one: both plans are held as they are, only the num
 """
 
 from collections import Counter
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -34,13 +34,17 @@ MOVES = "moves"
 class MovesTurning:
     """What moves do to fixed drops against cords, in words; None where the winner never changes.
 
-    `at` is the least number of moves a year with another winner than with none, `below` the next smaller one that falls on
-    whole moves; both are whole moves in all years together.
+    `in_all` is the least number of moves in all `years` together with another winner than with none.
     """
 
     words: str
-    at: Decimal | None
-    below: Decimal | None = None
+    in_all: int | None
+    years: int
+
+    @property
+    def at(self) -> Decimal | None:
+        """The same a year."""
+        return None if self.in_all is None else Decimal(self.in_all) / self.years
 
 
 def _name(fixed_minus_cords: int) -> str:
@@ -64,39 +68,37 @@ def moves_turning(
     most = min(MOST_MOVES_A_YEAR, len(names))
     today = _today(fixed.lines) - _today(cords.lines)
 
-    def gap(in_all: int) -> int | None:
+    def gap(in_all: int) -> int:
         """What fixed drops cost more with so many moves."""
         there = at_moves(facts, names, among, in_all)
         later = [_later(there, held_pricer(bench, ranked), ranked) for ranked in (fixed, cords)]
-        return None if later[0] is None or later[1] is None else today + later[0] - later[1]
+        return today + later[0] - later[1]
 
-    none = gap(0)
-    if none is None:
+    try:
+        none = gap(0)
+        in_all = _least_that_turns(gap, none, years, most)
+    except (CannotSizeError, NoRouteError, NoOfferError):
         return None
-    low, high = 0, 0
-    for a_year in range(1, most + 1):
-        found = gap(a_year * years)
-        if found is None:
-            return None
-        if (found > 0) != (none > 0):
-            high = a_year * years
-            break
-        low = a_year * years
-    if not high:
-        return (
-            MovesTurning(f"{_name(none)} win at any number of moves from none to {most} a year", None)
-            if none
-            else None
-        )
+    if in_all is not None:
+        return MovesTurning(_turned(_name(none), _name(-none), in_all, years), in_all, years)
+    words = f"{_name(none)} win at any number of moves from none to {most} a year"
+    return MovesTurning(words, None, years) if none else None
+
+
+def _least_that_turns(gap: Callable[[int], int], none: int, years: int, most: int) -> int | None:
+    """The least number of moves with another winner than with none, whole ones a year first; None up to the most."""
+
+    def turns_it(moves: int) -> bool:
+        return (gap(moves) > 0) != (none > 0)
+
+    high = next((a_year * years for a_year in range(1, most + 1) if turns_it(a_year * years)), None)
+    if high is None:
+        return None
+    low = high - years
     while high - low > 1:
         between = (low + high) // 2
-        found = gap(between)
-        if found is None:
-            return None
-        low, high = (low, between) if (found > 0) != (none > 0) else (between, high)
-    return MovesTurning(
-        _turned(_name(none), _name(-none), high, years), Decimal(high) / years, Decimal(low) / years
-    )
+        low, high = (low, between) if turns_it(between) else (between, high)
+    return high
 
 
 def _turned(with_none: str, others: str, moves: int, years: int) -> str:
@@ -229,8 +231,11 @@ def _today(lines: tuple[Line, ...]) -> int:
     return sum(line.present_value_cents for line in lines if line.year == 0 or not line.scenario)
 
 
-def _later(facts: Facts, pricer: Pricer, ranked: Ranked) -> int | None:
-    """Present value of what the scenarios of a shop do to a plan's ways, nothing reused between machines."""
+def _later(facts: Facts, pricer: Pricer, ranked: Ranked) -> int:
+    """Present value of what the scenarios of a shop do to a plan's ways, nothing reused between machines.
+
+    Raises CannotSizeError, NoRouteError, NoOfferError.
+    """
     lines = list[Line]()
     for scenario in facts.shop.scenarios:
         fate = lives(facts.shop, scenario)
@@ -238,15 +243,12 @@ def _later(facts: Facts, pricer: Pricer, ranked: Ranked) -> int | None:
         for name, way, count in ranked.plan.shares():
             if name not in fate:
                 continue
-            try:
-                made = stream_of(facts, facts.machines[name], way, {scenario.name: fate[name]})
-                for _, year, bundle in standalone(facts, made):
-                    if year:
-                        when = When(year, scenario.name, scenario.weight)
-                        lines += pricer.later(bundle, when, name, "") * count
-                        calls.setdefault(year, set()).update(pricer.calls(bundle, today=False))
-            except (CannotSizeError, NoRouteError, NoOfferError):
-                return None
+            made = stream_of(facts, facts.machines[name], way, {scenario.name: fate[name]})
+            for _, year, bundle in standalone(facts, made):
+                if year:
+                    when = When(year, scenario.name, scenario.weight)
+                    lines += pricer.later(bundle, when, name, "") * count
+                    calls.setdefault(year, set()).update(pricer.calls(bundle, today=False))
         for year, called in calls.items():
             lines += _called(pricer, When(year, scenario.name, scenario.weight), called)
     return present_value(lines)

@@ -309,8 +309,10 @@ class Desk:
         ends = [(figure.likely + end) / 2, end] if figure.curved else [end]
         return [(value / figure.step).to_integral_value() * figure.step for value in ends]
 
-    def best_towards(self, figure: Figure, end: Decimal, best: Ranked) -> Point | None:
-        """The value nearest to now at which a plan of another make is best.
+    def best_towards(
+        self, figure: Figure, end: Decimal, best: Ranked, near: Point | None = None
+    ) -> Point | None:
+        """The value nearest to now at which a plan of another make is best; `near` is that of the plans that are known.
 
         The least of all others bends down only, so where it lies above one held plan at both ends it does so between; else
         one goes to where it crosses that, until no other is cheaper there, nor one of the same make with other parts.
@@ -318,7 +320,7 @@ class Desk:
         others = Side(OTHERS, best, unlike=best.plan)
         anyone = Side(ANY, best)
         stays, mine, rest = figure.likely, best, self._ends(figure, end)
-        near = self.among_known(figure, end, best)
+        near = near or self.among_known(figure, end, best)
         wins, other = (end, None) if near is None else (near.at, near.ranked)
         for _ in range(MOST_ROUNDS):
             if other is None:
