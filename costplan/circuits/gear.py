@@ -9,7 +9,7 @@ from costplan.circuits.buildings import NOT_PRICED, apart
 from costplan.circuits.facts import Facts
 from costplan.circuits.heavier import sized
 from costplan.circuits.lives import life_of
-from costplan.circuits.needs import NOTHING, Attribute, Bundle, Charge, Need, Spec, make_spec
+from costplan.circuits.needs import NOTHING, Attribute, Bundle, Charge, Need, Slowed, Spec, make_spec
 from costplan.circuits.quoted_work import quoted_bundle
 from costplan.circuits.run_parts import breaker_need, conduit_size, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, WiresBy, Wiring
@@ -155,9 +155,8 @@ def feeder_load(panel: Panel) -> Load:
 def _subpanel(facts: Facts, gear: Gear) -> Candidate:
     panel = facts.panels[gear.name]
     feeder, size, length_ft = _feeder(facts, gear, feeder_load(panel))
-    bundle = (
-        Bundle((exactly(facts.parts[gear.panel_part or ""]),)) + feeder + _expanded(facts, gear, "subpanel")
-    )
+    mounted = _expanded(facts, gear, "subpanel").slowed(_slowed_there(facts, gear))
+    bundle = Bundle((exactly(facts.parts[gear.panel_part or ""]),)) + feeder + mounted
     spaces = {} if gear.fed_from == SERVICE else {gear.fed_from or "": size.poles}
     return Candidate(gear, 1, bundle, NOTHING, NOTHING, spaces=spaces, input_size=size, feeder_ft=length_ft)
 
@@ -173,11 +172,13 @@ def _converter(facts: Facts, gear: Gear) -> Candidate:
     }
     disconnect = Need(make_spec("disconnect", {}, low), 1)
     panel = exactly(facts.parts[gear.panel_part or ""])
-    work = _expanded(facts, gear, "phase converter")
+    slowed = _slowed_there(facts, gear)
+    work = _expanded(facts, gear, "phase converter").slowed(slowed)
     life = gear.life_years or life_of(facts, part)
     machine = _wearing(facts, part, life)
     bundle = Bundle((machine, panel, disconnect)) + feeder + work
-    bundle = bundle + _expanded(facts, gear, "subpanel") + facts.expanded("disconnect", size=size)
+    panel_work = _expanded(facts, gear, "subpanel") + facts.expanded("disconnect", size=size)
+    bundle = bundle + panel_work.slowed(slowed)
     idle_w, price = part.number("idle_w"), facts.shop.money.electricity_cents_per_kwh
     cents = idle_w * (gear.hours_per_year or 0) / 1000 * price
     yearly = Bundle(charges=(Charge(f"electricity to idle {gear.name}", round(cents, 2), energy=True),))
@@ -197,7 +198,8 @@ def _converter(facts: Facts, gear: Gear) -> Candidate:
 
 
 def _utility(facts: Facts, gear: Gear) -> Candidate:
-    return Candidate(gear, 1, _expanded(facts, gear, "utility three-phase"), NOTHING, NOTHING)
+    work = _expanded(facts, gear, "utility three-phase").slowed(_slowed_there(facts, gear))
+    return Candidate(gear, 1, work, NOTHING, NOTHING)
 
 
 def _upgrade(facts: Facts, gear: Gear) -> Candidate:
@@ -219,7 +221,7 @@ def _tandem(facts: Facts, gear: Gear) -> Candidate:
     Raises CannotSizeError when the circuits are not known well enough.
     """
     panel = facts.panels[gear.panel or ""]
-    work = _expanded(facts, gear, tandems.KIND)
+    work = _expanded(facts, gear, tandems.KIND).slowed(facts.slowed_at_panel(gear.panel or ""))
     if not isinstance(gear, TandemPair):
         if not gear.installed:
             reasons = "; ".join(tandems.why_no_more(panel)) or "too few of them"
@@ -256,6 +258,11 @@ def _main(facts: Facts, gear: Gear) -> Candidate:
     assert service is not None
     bundle = Bundle(main_needs(gear, service.system)) + _expanded(facts, gear, "main disconnect")
     return Candidate(gear, 1, bundle, NOTHING, NOTHING)
+
+
+def _slowed_there(facts: Facts, gear: Gear) -> Slowed:
+    """What makes work slower where the gear's panel hangs, which a run from the ceiling does not."""
+    return facts.slowed_at_panel(gear.name)
 
 
 def _expanded(facts: Facts, gear: Gear, name: str, **sizes: Any) -> Bundle:
@@ -295,8 +302,11 @@ def _feeder(facts: Facts, gear: Gear, load: Load) -> tuple[Bundle, CircuitSize, 
     run = _expanded(facts, gear, "feeder", length_ft=length_ft, laid_ft=laid_ft, size=size, trade_size=trade)
     if recipe.quote is None:
         run = run + Bundle(wiring_needs(facts, Wiring.CONDUIT, size, length_ft, trade))
-    if above is not None:
+    if above is None:
+        run = run.slowed(_slowed_there(facts, gear))
+    else:
         run = run + walls_of_run(facts, recipe, above, gear.at or "")
+        run = run.slowed(facts.slowed(gear.at or "", above, along=True))
         at_most_a = max(size.breaker_at_most_a, size.breaker_a)
         run = run + Bundle((breaker_need(facts, above, size, at_most_a, ground_fault=False),))
     return run, size, length_ft

@@ -53,7 +53,7 @@ def marked(lines: list[Line], askers: Collection[Paid]) -> list[Line]:
     return [replace(line, in_turn=in_turn, cause=cause) for line in lines]
 
 
-def gear_why(bought: int, year: int) -> str:
+def gear_since(bought: int, year: int) -> str:
     """Why money of a year is spent on gear that was put in then or before."""
     return (
         f"put in, year {year}"

@@ -34,7 +34,7 @@ from costplan.ledger.ledger import overloads
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.ledger.on_offer import gear_lacks
 from costplan.ledger.options import Chosen
-from costplan.ledger.paid import Paid, gear_why, marked, most_alike, uncertain_moves
+from costplan.ledger.paid import Paid, gear_since, marked, most_alike, uncertain_moves
 from costplan.ledger.plan import CordAsked, GearBought, Plan, Reused, Visits, WholeCordUsed
 from costplan.ledger.pricing import TODAY, Call, Calls, Once, Pricer, Stop, When
 from costplan.ledger.receipt import purchase_lines
@@ -135,7 +135,7 @@ class _Walker:
                     if year > 0:
                         when = self._when(scenario.name, year)
                         for _ in range(bought.count):
-                            why = gear_why(bought.year, year)
+                            why = gear_since(bought.year, year)
                             self._spend(bundle, when, gear.entry, why, cause=cause)
             if bought.year == 0:
                 for _ in range(bought.count):

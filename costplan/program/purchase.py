@@ -12,6 +12,7 @@ from costplan.ledger.lines import Pocket
 from costplan.ledger.plan import Bought, Packs
 from costplan.ledger.unit_cost import Amount, pack_cost, pack_worth, unit_cost
 from costplan.model.catalog import Supplier
+from costplan.model.money import to_cents
 from costplan.program.order_rows import Ordered
 from costplan.program.program import Gives, Program, ProgramRows, Terms
 from costplan.program.reel_cutting import ReelRows
@@ -297,7 +298,7 @@ def _undercuts(market: Market, other: Deal, deal: Deal, need: Need) -> bool:
         return False
     mine, its = unit_cost(market, deal, need), unit_cost(market, other, need)
     fees = 0 if other.supplier.id == deal.supplier.id else _fees(market, other.supplier)
-    lost = int(deal.supplier.delivery_cents) if deal.supplier.free_over_cents is not None else 0
+    lost = to_cents(deal.supplier.delivery_cents) if deal.supplier.free_over_cents is not None else 0
     saving = mine.least - its.most - fees - lost
     return its.cash <= mine.cash and (saving > 0 or (saving == 0 and other.offer.row < deal.offer.row))
 

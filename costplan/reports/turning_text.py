@@ -23,6 +23,8 @@ WORTH_TELLING_CENTS = 100
 MOST_FOUND = 10
 """Rows of the table of what finding out is worth."""
 MOST_DIGITS = 6
+AS_WRITTEN = 2
+"""Digits behind the point to which a value now is told as it is written."""
 AWAY, ALL = Decimal("0.01"), Decimal(1)
 """How far beyond a turn the value may lie that is told, as a share of it. A choice, no source."""
 JSON_DIGITS = 8
@@ -289,7 +291,10 @@ def _amount(figure: Figure, value: Decimal) -> str:
 
 
 def _number(value: Decimal, figure: Figure, beside: Decimal | None = None) -> str:
-    """So many digits that three of them tell, more where `beside` and the figure's value now would look alike."""
+    """So many digits that three of them tell, more where `beside` and the figure's value now would look alike.
+
+    The value now is told as it is written, where that has no more than two digits behind the point.
+    """
     other = value if beside is None else beside
     sizes = [abs(size) for size in (other, figure.likely) if size] or [figure.high]
     digits = max(0, 2 - min(sizes).adjusted())
@@ -299,6 +304,8 @@ def _number(value: Decimal, figure: Figure, beside: Decimal | None = None) -> st
         and round(other, digits) == round(figure.likely, digits)
     ):
         digits += 1
+    if value == figure.likely == round(value, AS_WRITTEN):
+        digits = max(digits, AS_WRITTEN)
     text = f"{value:,.{digits}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 

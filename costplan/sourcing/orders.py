@@ -40,7 +40,7 @@ class OrderCharges:
 
 def order_charges(supplier: Supplier, goods_cents: int, owner_hour_cents: Decimal) -> OrderCharges:
     """The charges of an order of goods of that price."""
-    free = supplier.free_over_cents is not None and goods_cents >= supplier.free_over_cents
+    free = supplier.free_over_cents is not None and goods_cents >= to_cents(supplier.free_over_cents)
     return OrderCharges(
         to_cents(supplier.order_fee_cents),
         0 if free else to_cents(supplier.delivery_cents),

@@ -15,6 +15,7 @@ from strategies import (
     make_gear_shop,
     make_shop,
     move,
+    one_pole,
     ranked,
     scenario,
     with_gear,
@@ -22,6 +23,7 @@ from strategies import (
 
 from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
+from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Slowed, Slowing
 from costplan.circuits.ways import Way, load_of
 from costplan.ledger.lines import LineKind
@@ -269,3 +271,54 @@ def test_a_drive_is_slower_where_its_machine_stands() -> None:
     for bundle in (device.bought, device.reused, wear.work):
         assert bundle.work
         assert {done.slowed for done in bundle.work} == {BRICK}
+
+
+FEEDER = {"feeder": {"tasks": [{"task": "run-cable"}, {"task": "foot-of-cable", "per": "ft"}]}}
+ROOM = PANEL | {"place": "bench D", "tandems": 1, "one_pole_circuits": [one_pole(2)]}
+
+
+def slow_gear(
+    name: str, places: dict[str, list[str]], routes: dict[str, list[str]]
+) -> dict[str, tuple[str, ...]]:
+    """What makes each task of putting the gear in, and of replacing it, slower."""
+    shop = make_gear_shop([SAW], (name,), hour_factors=FACTORS, panels=[ROOM])
+    spots = [spot.model_copy(update={"hour_factors": places.get(spot.name, [])}) for spot in shop.places]
+    ways = [
+        route.model_copy(update={"hour_factors": routes[route.end]})
+        if route.start == "panel" and route.end in routes
+        else route
+        for route in shop.routes
+    ]
+    facts = Facts(
+        shop.model_copy(update={"places": spots, "routes": ways}), make_catalog(**with_gear(**FEEDER))
+    )
+    (gear,) = facts.shop.gear
+    made = candidate(facts, gear)
+    return {work.task: work.slowed.because for work in (made.bundle + made.renewed).work}
+
+
+def test_a_feeder_is_slower_by_its_route_and_a_panel_by_its_place() -> None:
+    """By hand: the run goes to the place along the route; the panel is put up at the place alone."""
+    slow = {"bench C": ["brick"], "bench D": ["high"]}
+    done = slow_gear("subpanel", slow, {"bench C": ["high"], "bench D": ["high"]})
+    run, mounted = ("brick", "high"), ("brick",)
+    assert done == {
+        "run-cable": run,
+        "foot-of-cable": run,
+        "land-in-panel": mounted,
+        "set-outlet": mounted,
+    }
+    done = slow_gear("second main", {"bench D": ["brick"]}, {"bench D": ["high"]})
+    assert set(done.values()) == {("brick",)}
+
+
+def test_a_converter_is_set_and_replaced_more_slowly_where_it_stands() -> None:
+    done = slow_gear("converter", {"bench E": ["brick"]}, {})
+    assert len(done) >= 4
+    assert set(done.values()) == {("brick",)}
+
+
+def test_a_tandem_breaker_is_put_in_where_its_panel_hangs_and_the_service_is_of_no_place() -> None:
+    slow = {"bench D": ["brick"], "bench C": ["high"], "bench E": ["high"]}
+    assert slow_gear("tandems", slow, {}) == {"land-in-panel": ("brick",)}
+    assert slow_gear("upgrade", slow, {}) == {"land-in-panel": ()}
