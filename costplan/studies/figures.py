@@ -171,42 +171,52 @@ def _labor(facts: Facts, line: Line, hours: Decimal, rate_cents: Decimal) -> int
 
 def _of_crews(facts: Facts, best: Ranked, plans: Iterable[Ranked]) -> Iterator[Figure]:
     worked = {line.crew for plan in plans for line in plan.lines if line.kind is LineKind.LABOR}
+    at_work = best.plan.hiring.crew
     for crew in facts.crews:
-        hired = crew.role is Role.ELECTRICIAN
-        if crew.name not in worked or (hired and crew.name != best.plan.hiring.crew.name):
-            continue
-        if not hired and crew.name != facts.owner.name:
-            continue
-        name, rate = crew.name, Decimal(crew.rate_cents) / 100
-        most = max(rate, Decimal(best.plan.hiring.crew.rate_cents) / 100 / TIMES) * TIMES
-        if most:
-            yield Figure(
-                f"{RATE_OF}{name}" if hired else OWN_HOUR,
-                "an hour",
-                rate,
-                Decimal(0),
-                most,
-                facts,
-                partial(_at_rate, name),
-                partial(_line_at_rate, facts, name),
-                # One's own hours are in errands and in looking parts over, too.
-                rough=not hired,
-                drawn=frozenset({rate_of(crew)}),
-                note=_of_whom(facts, crew) if hired else "",
-            )
-        if hired and rate:
-            pace = Decimal(crew.pace)
-            yield Figure(
-                f"{PACE_OF}{name}",
-                "times one's",
-                pace,
-                pace / TIMES,
-                pace * TIMES,
-                facts,
-                partial(_at_pace, name),
-                partial(_line_at_pace, facts, crew),
-                drawn=frozenset({pace_of(name)}),
-            )
+        if crew.name == at_work.name and crew.name in worked:
+            yield from _of_hired(facts, crew, Decimal(0), TIMES)
+        elif crew.name == facts.owner.name and crew.name in worked:
+            rate = Decimal(crew.rate_cents) / 100
+            yield from _of_rate(facts, crew, max(rate, Decimal(at_work.rate_cents) / 100 / TIMES) * TIMES)
+        elif crew.role is Role.ELECTRICIAN and crew.name != at_work.name and at_work.name in worked:
+            # Hands that the best plan does not hire turn the answer only where they get cheaper.
+            yield from _of_hired(facts, crew, Decimal(crew.pace), Decimal(1))
+
+
+def _of_hired(facts: Facts, crew: Crew, least_pace: Decimal, times: Decimal) -> Iterator[Figure]:
+    """What hired hands ask and do an hour, the rate up to so many times what it is."""
+    yield from _of_rate(facts, crew, Decimal(crew.rate_cents) / 100 * times)
+    if crew.rate_cents:
+        yield Figure(
+            f"{PACE_OF}{crew.name}",
+            "times one's",
+            Decimal(crew.pace),
+            max(least_pace, crew.pace / TIMES),
+            crew.pace * TIMES,
+            facts,
+            partial(_at_pace, crew.name),
+            partial(_line_at_pace, facts, crew),
+            drawn=frozenset({pace_of(crew.name)}),
+        )
+
+
+def _of_rate(facts: Facts, crew: Crew, most: Decimal) -> Iterator[Figure]:
+    hired = crew.role is Role.ELECTRICIAN
+    if most:
+        yield Figure(
+            f"{RATE_OF}{crew.name}" if hired else OWN_HOUR,
+            "an hour",
+            Decimal(crew.rate_cents) / 100,
+            Decimal(0),
+            most,
+            facts,
+            partial(_at_rate, crew.name),
+            partial(_line_at_rate, facts, crew.name),
+            # One's own hours are in errands and in looking parts over, too.
+            rough=not hired,
+            drawn=frozenset({rate_of(crew)}),
+            note=_of_whom(facts, crew) if hired else "",
+        )
 
 
 def _at_rate(name: str, facts: Facts, rate: Decimal) -> Facts:

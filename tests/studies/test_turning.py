@@ -435,6 +435,15 @@ def test_plans_at_hand_have_the_same_by_other_hands_as_rivals() -> None:
     assert "above 95.1 an hour plan 1 by another is cheaper" in " ".join(turning_text(result, 80).split())
 
 
+def test_hands_that_are_not_hired_turn_the_answer_where_they_get_cheaper() -> None:
+    """By hand: of the same call-out, they are hired below the 90.00 of those who are, or at 95 / 90 of their pace."""
+    result = exact(grinder(crews=(ANOTHER,)))
+    rate, pace = (turning_of(result, f"{word} of another", BEST).points for word in ("hourly rate", "pace"))
+    assert [(point.at < 90, round(point.at, 1), point.exact) for point in rate] == [(True, 90, True)]
+    assert [(round(point.at, 3), point.exact) for point in pace] == [(Decimal("1.056"), True)]
+    assert {point.ranked.plan.hiring.name for point in (*rate, *pace)} == {"another"}
+
+
 def test_a_turn_that_few_solves_do_not_prove_may_come_sooner(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(at_hand, "MORE_SOLVES", 0)
     result = compare(grinder(crews=(ANOTHER,)), plans=2)
