@@ -268,6 +268,12 @@ TURNING: Table[Comparison, TurningRow] = Table(
             "whether it cannot turn nearer still",
             lambda row: row.point and row.point.exact,
         ),
+        Column(
+            "held",
+            Kind.MAYBE_TRUTH,
+            "whether both plans were held as they are and nothing was solved there",
+            lambda row: row.point and row.point.held,
+        ),
         Column("solved", Kind.TRUTH, "whether all of its range was solved", lambda row: row.turning.looked),
     ),
 )

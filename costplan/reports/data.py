@@ -105,7 +105,7 @@ def _turning(comparison: Comparison) -> list[dict[str, Any]]:
     """The rows of turning points, those of a figure and a question together."""
     found: dict[tuple[str, str], dict[str, Any]] = {}
     for row in TURNING.data(comparison):
-        point = {key: row.pop(key) for key in ("at", "wins", "change", "exact")}
+        point = {key: row.pop(key) for key in ("at", "wins", "change", "exact", "held")}
         told = found.setdefault((row["figure"], row["question"]), {**row, "points": []})
         told["points"] += [point] if point["at"] is not None else []
     return list(found.values())

@@ -27,6 +27,8 @@ AS_WRITTEN = 2
 """Digits behind the point to which a value now is told as it is written."""
 AWAY, ALL = Decimal("0.01"), Decimal(1)
 """How far beyond a turn the value may lie that is told, as a share of it. A choice, no source."""
+HELD = ", both held as they are, which nothing proves"
+"""Said of a value at which nothing was solved."""
 JSON_DIGITS = 8
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
 """Makes of plans on a map; what is beyond them is one sign."""
@@ -45,7 +47,8 @@ def turning_in_short(comparison: Comparison) -> list[InShort]:
     """What turns the answer, a sentence a figure: the best plan's figures at their nearest value, then the pure ways' moves."""
     moves, said, first = comparison.moves, list[InShort](), _first_to_ask(comparison)
     # Hours of one task are asked of nobody: they come last where there is little room.
-    for turning in sorted(comparison.turning, key=lambda turning: turning.figure.three is not None):
+    told = [turning.solved for turning in comparison.turning]
+    for turning in sorted(told, key=lambda turning: turning.figure.three is not None):
         if turning.question == BEST and turning.points:
             asks = first in turning.figure.drawn
             ask = f" (ask first: {_worth(comparison)})" if asks else ""
@@ -223,15 +226,16 @@ def _point_words(comparison: Comparison, turning: Turning, point: Point, *, now:
     figure = turning.figure
     way = "above" if point.at > figure.likely else "below"
     at = _beyond(figure, point)
-    said = f"{way} {at:,f} {figure.unit}{'' if point.exact or turning.looked else ', perhaps sooner,'}"
+    sure = point.exact or point.held or turning.looked
+    said = f"{way} {at:,f} {figure.unit}{'' if sure else ', perhaps sooner,'}"
     notes = [f"now {_number(figure.likely, figure, at)}"] if now and not figure.relative else []
     notes += [figure.note] if now and figure.note else []
     if figure.three is not None:
         notes.append(in_the_file(figure, at, whole=not now))
     said += f" ({', '.join(notes)})" if notes else ""
     if turning.question != BEST:
-        return f"{said} {point.wins} win"
-    return f"{said} {_winner(comparison, point.ranked)}"
+        return f"{said} {point.wins} win{HELD * point.held}"
+    return f"{said} {_winner(comparison, point.ranked)}{HELD * point.held}"
 
 
 def _beyond(figure: Figure, point: Point) -> Decimal:

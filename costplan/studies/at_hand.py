@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 
 from costplan.program.ranked import NoPlanError, Ranked
 from costplan.studies.beside import beside
@@ -23,39 +24,38 @@ def turning_at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
 
 
 def at_hand_points(
-    desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut], most: int = MOST_TOLD
-) -> tuple[Turning, ...]:
-    """The figures that turn the best plan among those at hand, at most so many, those first that are worth knowing most."""
+    desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut]
+) -> list[Turning]:
+    """The figures that turn the best plan among those at hand, those first that are worth knowing most."""
     # What can be asked for comes before the hours of one task.
-    found, order = list[Turning](), sorted(by_worth(asked, worth), key=lambda each: each.three is not None)
-    for figure in order[:MOST_TRIED]:
-        turning = turning_at_hand(desk, figure, best)
-        if turning.points:
-            found.append(turning)
-        if len(found) == most:
-            break
-    return tuple(found)
+    order = sorted(by_worth(asked, worth), key=lambda each: each.three is not None)
+    tried = [turning_at_hand(desk, figure, best) for figure in order[:MOST_TRIED]]
+    return [turning for turning in tried if turning.points]
 
 
-def solved_nearer(desk: Desk, told: Sequence[Turning], best: Ranked) -> tuple[Turning, ...]:
-    """The same with the nearest turn of each solved anew; it stays inexact where few solves do not prove it.
+def solved_nearer(
+    desk: Desk, told: Sequence[Turning], best: Ranked, most: int = MOST_TOLD
+) -> tuple[Turning, ...]:
+    """The first of them, at most so many, that solving proves to turn, each with its nearest turn solved anew.
 
-    The last of several is solved in a second process where there is one.
+    It stays inexact where few solves do not prove that none is nearer. The last of those that are asked together is
+    solved in a second process where there is one.
     """
-    if not told:
-        return ()
     large = desk.bench.survey.large
+    found, left = list[Turning](), list(told)
 
-    def points(turning: Turning) -> tuple[Point, ...]:
+    def nearer(turning: Turning) -> Turning:
         desk.solves = FEW_SOLVES if large else MORE_SOLVES
-        return _solved_nearer(desk, turning, best)
+        return replace(turning, points=_solved_nearer(desk, turning, best))
 
-    *first, last = told
-    with beside(lambda: points(last), pays=large and bool(first)) as second:
-        found = [points(turning) for turning in first]
-        found.append(second.result())
-    nearer = (replace(turning, points=mine) for turning, mine in zip(told, found, strict=True))
-    return tuple(turning for turning in nearer if turning.points)
+    while left and len(found) < most:
+        *first, last = together = left[: most - len(found)]
+        left = left[len(together) :]
+        with beside(partial(nearer, last), pays=large and bool(first)) as second:
+            solved = [nearer(turning) for turning in first]
+            solved.append(second.result())
+        found += [turning for turning in solved if turning.points]
+    return tuple(found)
 
 
 def _solved_nearer(desk: Desk, turning: Turning, best: Ranked) -> tuple[Point, ...]:
@@ -64,11 +64,10 @@ def _solved_nearer(desk: Desk, turning: Turning, best: Ranked) -> tuple[Point, .
     try:
         found = desk.best_towards(figure, end, best, nearest)
     except NoPlanError:
-        # Plans that were found on the way are known now.
-        found = desk.among_known(figure, end, best) or nearest
+        found = desk.reached.get((figure.name, end))
     desk.done_with(figure)
     others = [point for point in turning.points if point is not nearest]
-    return (found, *others) if found is not None else tuple(others)
+    return (found, *others) if found is not None else ()
 
 
 def by_worth(asked: Sequence[Figure], worth: Sequence[FindingOut]) -> list[Figure]:

@@ -102,8 +102,8 @@ def at_hand(
 ) -> Turned:
     """What turns the answer among the plans at hand and the same by other hands: so many figures, solved anew a little."""
     desk = Desk(main, Clock(clock.left), known=[*others, *by_others], best=best)
-    told = at_hand_points(desk, figures(main.facts, best, others), best, worth, most)
-    return Turned(solved_nearer(desk, told, best))
+    told = at_hand_points(desk, figures(main.facts, best, others), best, worth)
+    return Turned(solved_nearer(desk, told, best, most))
 
 
 def refuse_unknown(facts: Facts, ask: Ask, strategies: Iterable[str]) -> None:

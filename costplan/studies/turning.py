@@ -8,7 +8,7 @@ same make, which differ in parts or lengths, are one plan here: a turn is what a
 
 from collections import defaultdict
 from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.ledger.held import HeldPlan
@@ -55,13 +55,15 @@ class Side:
 class Point:
     """The value nearest to today's at which another wins: `wins` names the side, `ranked` is its plan there.
 
-    `exact` is False where it may turn nearer still.
+    `exact` is False where it may turn nearer still. `held` says that plans were held as they are and nothing was solved
+    there: with other parts the one that wins now may win there too.
     """
 
     at: Decimal
     wins: str
     ranked: Ranked
     exact: bool
+    held: bool = False
 
 
 @dataclass(frozen=True)
@@ -84,6 +86,11 @@ class Turning:
             self.points,
             key=lambda point: abs(point.at - self.figure.likely) / abs(self.end(point) - self.figure.likely),
         )
+
+    @property
+    def solved(self) -> "Turning":
+        """The same with the points alone at which it was solved anew."""
+        return replace(self, points=tuple(point for point in self.points if not point.held))
 
     def end(self, point: Point) -> Decimal:
         """The end of the range towards which a point lies."""
@@ -117,6 +124,8 @@ class Desk:
     of_side: dict[str, list[Ranked]] = field(default_factory=lambda: defaultdict(list))
     least: dict[tuple[str, str, Decimal], int] = field(default_factory=dict)
     """What nothing costs less, by side, figure and value."""
+    reached: dict[tuple[str, Decimal], Point] = field(default_factory=dict)
+    """The nearest value, by figure and end, at which a plan of another make was proven the best on the way there."""
 
     def __post_init__(self) -> None:
         """The plans that are known were found as figures are now."""
@@ -296,7 +305,7 @@ class Desk:
                 looked = False
                 # What is known without solving is better than nothing.
                 found = (
-                    self.among_known(figure, end, one.ranked)
+                    self.reached.get((figure.name, end)) or self.among_known(figure, end, one.ranked)
                     if other is None
                     else self._held(figure, end, one, other)
                 )
@@ -332,6 +341,7 @@ class Desk:
                 continue
             at = self.crossing(mine, other, figure, stays, wins, exactly=False)
             found = self._any_cheaper(figure, at, anyone, other)
+            self._note_reached(figure, end, Point(at, BEST, found or other, exact=False), anyone)
             if found is not None and same_make(found, best):
                 stays, mine, other = at, found, None
                 rest = [value for value in self._ends(figure, end) if abs(value - end) < abs(at - end)]
@@ -346,7 +356,13 @@ class Desk:
                     wins, other = exact, nearer
                     continue
             return Point(exact, BEST, other, exact=not figure.curved)
-        return None if other is None else Point(wins, BEST, other, exact=False)
+        return None if other is None else self.reached.get((figure.name, end))
+
+    def _note_reached(self, figure: Figure, end: Decimal, point: Point, anyone: Side) -> None:
+        """Keep a point where its plan is of another make than the best one now, and solving proved that none is cheaper."""
+        least = self.least.get((anyone.name, figure.name, point.at))
+        if least == self.cents(point.ranked, figure, point.at) and not same_make(point.ranked, anyone.ranked):
+            self.reached[figure.name, end] = point
 
     def _any_cheaper(self, figure: Figure, value: Decimal, anyone: Side, than: Ranked) -> Ranked | None:
         """A plan that is cheaper than another at a value, or is known, costs as much and is of the best plan's make."""
@@ -403,7 +419,7 @@ class Desk:
         if gain(wins) <= 0:
             return None
         at = crossing(gain, figure.likely, wins, figure.step)
-        return Point(at, other.name, other.ranked, exact=False)
+        return Point(at, other.name, other.ranked, exact=False, held=True)
 
     def among_known(self, figure: Figure, end: Decimal, best: Ranked) -> Point | None:
         """Where, towards an end, the first of the plans that are known gets cheaper than the best, by their lines."""
@@ -433,7 +449,7 @@ class Desk:
                 far = min(wins * way, (far + (far - figure.likely) / 4 + way * figure.step) * way) * way
                 far = (far / figure.step).to_integral_value() * figure.step
             at = self.crossing(best, plan, figure, figure.likely, far, exactly=False)
-        return Point(at, BEST, plan, exact=False)
+        return Point(at, BEST, plan, exact=False, held=True)
 
 
 def same_make(one: Ranked, other: Ranked) -> bool:

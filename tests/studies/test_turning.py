@@ -415,12 +415,13 @@ def test_without_time_points_are_those_of_the_plans_at_hand() -> None:
     desk = Desk(bench_of(facts), Clock(1e-9), known=[fixed], best=cords)
     one, other = Side("cords", cords), Side("fixed drops", fixed)
     for turning in (desk.turn(rate, BEST, one), desk.turn(rate, "pure ways", one, other)):
-        told = [(round(point.at, 2), point.exact) for point in turning.points]
-        assert (told, turning.looked) == ([(Decimal("69.45"), False)], False)
-    told = turning_text(replace(result, turned=Turned((turning,))), 80)
-    assert "below 69 an hour, perhaps sooner, fixed drops win; not all of its range was solved" in " ".join(
-        told.split()
-    )
+        told = [(round(point.at, 2), point.exact, point.held) for point in turning.points]
+        assert (told, turning.looked) == ([(Decimal("69.45"), False, True)], False)
+    shown = replace(result, turned=Turned((turning,)), moves=None)
+    said = " ".join(turning_text(shown, 80).split())
+    assert "below 69 an hour fixed drops win, both held as they are, which nothing proves; not all of" in said
+    best = desk.turn(rate, BEST, one)
+    assert turning_in_short(replace(shown, turned=Turned((best,)))) == []
 
 
 ANOTHER = {"name": "another", "role": "electrician", "rate": "95.00", "call_out": "80.00"}
@@ -444,14 +445,30 @@ def test_hands_that_are_not_hired_turn_the_answer_where_they_get_cheaper() -> No
     assert {point.ranked.plan.hiring.name for point in (*rate, *pace)} == {"another"}
 
 
-def test_a_turn_that_few_solves_do_not_prove_may_come_sooner(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(at_hand, "MORE_SOLVES", 0)
-    result = compare(grinder(crews=(ANOTHER,)), plans=2)
-    rate = turning_of(result, "hourly rate of electrician", BEST)
-    assert [point.exact for point in rate.points] == [False] * len(rate.points)
-    assert "above 95.1 an hour, perhaps sooner, plan 1 by another" in " ".join(
-        turning_text(result, 80).split()
-    )
+THIRD = ANOTHER | {"name": "third", "rate": "93.00"}
+
+
+@pytest.mark.parametrize(
+    ("solves", "told"),
+    [
+        (0, []),
+        (1, [(Decimal("95.0"), "third", False)]),
+        (2, [(Decimal("93.0"), "third", True)]),
+    ],
+)
+def test_a_turn_is_told_where_solving_reached_it(solves: int, told: list[tuple[Decimal, str, bool]]) -> None:
+    """At 95.00 another crew is at hand, where solving finds a third, which is hired from 93.00 on."""
+    facts = grinder(crews=(ANOTHER, THIRD))
+    bench = bench_of(facts)
+    best = best_plans(bench, 1)[0]
+    known = [other for other in by_other_hands(bench, [best]) if other.plan.hiring.name == "another"]
+    desk = Desk(bench, Clock(), known=known, best=best, solves=solves)
+    rate = next(each for each in figures(facts, best, known) if each.name == "hourly rate of electrician")
+    turning = at_hand.turning_at_hand(desk, rate, best)
+    (held,) = (point for point in turning.points if point.at > 90)
+    assert (held.held, round(held.at, 1)) == (True, 95)
+    found = at_hand._solved_nearer(desk, replace(turning, points=(held,)), best)
+    assert [(round(p.at, 1), p.ranked.plan.hiring.name, p.exact) for p in found] == told
 
 
 def test_who_knows_a_rate_may_hire_somebody_else() -> None:
