@@ -5,7 +5,7 @@ from costplan.model.choices import Powering
 from costplan.model.labels import STAYS_FOR_SOME
 from costplan.model.money import format_cents
 from costplan.reports.cap_text import cap_lines
-from costplan.reports.proof import NO_PROOF
+from costplan.reports.proof import unproven_words
 from costplan.reports.strategies_text import NO_USED_PARTS, USED_PARTS, cell_text, heading
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.verdict_words import apart_rows, out_by_reason
@@ -79,10 +79,8 @@ def ranking_text(comparison: Comparison, width: int) -> str:
         "plan",
     ]
     text = fitted(headers, rows, {1, 2, 3, 4, 5, 6}, width)
-    proof = (
+    proof = unproven_words(comparison.plans) or (
         "Each plan is proven: nothing cheaper exists that a person would call different from those above it."
-        if all(ranked.proven for ranked in comparison.plans)
-        else NO_PROOF
     )
     sums = "total = cash today + time and risk today (your hours, lost shop time, bad used parts) + later + resale at the end"
     words = [filled(line, width) for line in (sums, proof, *cap_lines(comparison))]

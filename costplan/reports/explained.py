@@ -12,6 +12,7 @@ from costplan.program.ranked import Ranked
 from costplan.reports.chain import chain
 from costplan.reports.circuits import NEW, as_written, circuits_today
 from costplan.reports.gear_reasons import reason_lines
+from costplan.reports.proof import unproven_words
 from costplan.reports.sizes import circuit_words, cord_rules, rule_words
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import SIZING_CAUTION, difference, left_out_lines, named, threat_words, title
@@ -415,12 +416,8 @@ def _blocks(case: RankedShop, width: int, blocks: Iterable[str]) -> str:
 
 def _time_ran_out(case: RankedShop) -> list[str]:
     """That plans might be others, in a sentence, where they are not proven."""
-    if all(plan.proven for plan in case.plans):
-        return []
-    return [
-        "Not proven: time ran out, so that compare may list other plans, or number them otherwise; more time proves them "
-        "(--time-limit 600)."
-    ]
+    words = unproven_words(case.plans)
+    return [f"{words} More time proves more (--time-limit 600)."] if words else []
 
 
 def could_be_cheaper(case: RankedShop) -> list[str]:

@@ -33,7 +33,7 @@ from costplan.reports.layouts_text import gap_words
 from costplan.reports.noted import noted
 from costplan.reports.noted_shop import notes_of
 from costplan.reports.parts import SEARCHED, Part, part_words
-from costplan.reports.proof import NO_PROOF
+from costplan.reports.proof import unproven_words
 from costplan.reports.rounded import about, between, in_steps, uncertain_by
 from costplan.reports.screen_parts import COLUMNS, ROWS, WIDE_ENOUGH, cautions_rows
 from costplan.reports.sure import contingency_words, give_or_take, sure_in_short, sure_words
@@ -175,13 +175,11 @@ def _no_verdict(comparison: Comparison) -> str:
 
 def _unproven(comparison: Comparison) -> str:
     """That time ran out, with what it may have cost; empty where every plan is proven."""
-    if all(plan.proven for plan in comparison.plans):
-        return ""
-    best = comparison.best
-    if best.proven:
-        return f"{NO_PROOF} The best mix is proven, the plans after it are not."
+    words, best = unproven_words(comparison.plans), comparison.best
+    if not words or best.proven:
+        return words
     gap = best.present_value_cents - best.bound_cents
-    return f"{NO_PROOF} Some plan may be cheaper than the best shown, by {format_cents(gap)} at most."
+    return f"{words} Some plan may be cheaper than the best shown, by {format_cents(gap)} at most."
 
 
 def _strategies(comparison: Comparison) -> list[str]:

@@ -128,6 +128,10 @@ def _room_for_ways(figures: Sequence[Sequence[str]], width: int) -> int:
     return width - sum(max(map(len, column)) + GAP for column in zip(*figures, strict=True))
 
 
+FEW_GEAR = 2
+"""So many pieces of shared equipment are named, and machines make room for them."""
+
+
 def ways_by_name(comparison: Comparison, rows: int, width: int) -> list[str]:
     """The best plan way by way with its machines, and how many more there are; empty where the table of plans has room."""
     texts = _by_name(comparison, width)
@@ -148,7 +152,8 @@ def _by_name(comparison: Comparison, width: int) -> list[str]:
     if len(comparison.groups[0]) == 1 and len(whole) <= _room_for_ways(_plan_figures(comparison), width):
         return []
     machines, gear = machines_by_way(facts, best), best.plan.gear_names
-    added = [f"with {len(gear)} of shared equipment"] if gear else []
+    named = with_gear(gear)
+    added = named if len(gear) <= FEW_GEAR else [f"with {len(gear)} pieces of shared equipment"]
     texts = [f"Plan 1: {'; '.join([*in_groups(machines), *with_gear(gear)])}"]
     for shown in range(len(machines) - 1, 0, -1):
         left = sum(count for *_, count in machines[shown:])

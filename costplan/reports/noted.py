@@ -13,7 +13,7 @@ from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act
 from costplan.model.catalog import SURPLUS
 from costplan.model.choices import Method
-from costplan.model.gear import SERVICE, GearKind
+from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.leases import wired_before
 from costplan.model.routes import rated_walls
 from costplan.model.shop import Shop
@@ -34,9 +34,10 @@ from costplan.reports.noted_shop import (
 from costplan.reports.noted_spaces import of_spaces, of_vapors
 from costplan.reports.noted_there import no_ground_contact
 from costplan.reports.noted_ways import wants_bushings
-from costplan.reports.priced import without_money
+from costplan.reports.priced import Priced, without_money
 from costplan.reports.remarks import Remark, Topic, all_remarks, remark
 from costplan.reports.there import Powered, There
+from costplan.studies.size_cost import feeder_marked
 from costplan.years.calendar import first_standings, unmoved_shares
 
 CONVERTERS = {
@@ -52,6 +53,8 @@ GEAR_TOPICS = {
 }
 """What is said of gear that is put in today, by its kind."""
 
+MARKED_C = 75
+"""What the terminals of new panels and breakers are usually marked for. Common practice, no source."""
 A_YEAR_DAYS = 365
 """Days of a year's demand (NFPA 70 220.87)."""
 
@@ -229,6 +232,7 @@ def _of_gear(today: Today) -> Iterator[tuple[Topic, str]]:
         feeder = candidate(facts, gear).input_size
         if feeder is not None and gear.quote_cents is None and wants_bushings(feeder.awg):
             yield Topic.BUSHINGS, gear.entry
+        yield from _feeder_terminals(today, gear)
         if gear.kind is GearKind.CONVERTER:
             kind = str(facts.parts[gear.part].attributes.get("type")) if gear.part else ""
             yield CONVERTERS.get(kind, Topic.SOLID_STATE_CONVERTER), gear.entry
@@ -242,6 +246,14 @@ def _of_gear(today: Today) -> Iterator[tuple[Topic, str]]:
     for name in panels:
         if name in facts.panels and facts.panels[name].manufactured_leg:
             yield Topic.MADE_LEG, name
+
+
+def _feeder_terminals(today: Today, gear: Gear) -> Iterator[tuple[Topic, str]]:
+    found = feeder_marked(today.facts, today.ranked, gear, MARKED_C)
+    if found is not None:
+        awg, less = found
+        plain = f"{awg} AWG then"
+        yield Topic.FEEDER_TERMINALS, Line(gear.entry, Priced(f"{plain}, {less}", plain) if less else plain)
 
 
 def _has_120_v(facts: Facts, panel: str) -> bool:

@@ -99,6 +99,7 @@ class Topic(StrEnum):
     DAMP_GEAR = "gear in the damp"
     MADE_LEG = "made leg"
     MAIN_DISCONNECT = "main disconnect"
+    FEEDER_TERMINALS = "feeder terminals"
     NEW_SUBPANEL = "new subpanel"
     TANDEM_BREAKERS = "tandem breakers"
     PANEL_WORK = "panel work"

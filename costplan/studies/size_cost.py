@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from costplan.circuits.change import arrive
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
+from costplan.circuits.gear import candidate
 from costplan.circuits.machine_lead import lead_taken
 from costplan.circuits.needs import Bundle, StockNeed
 from costplan.circuits.present import begin
@@ -13,11 +14,13 @@ from costplan.circuits.run_parts import breaker_need
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import Way, load_of
 from costplan.ledger.pricing import Pricer
+from costplan.model.gear import Gear
 from costplan.model.money import to_cents
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
 from costplan.program.ranked import Ranked
 from costplan.sourcing.market import Market
+from costplan.standards import conductors
 from costplan.studies.hinges import money, pricer_of
 
 
@@ -57,6 +60,26 @@ def difference_words(facts: Facts, ranked: Ranked, known: AsTold, other: AsTold)
     if one is None or two is None or one == two:
         return ""
     return f"about {money(facts, abs(two - one))} {'more' if two > one else 'less'}"
+
+
+def feeder_marked(facts: Facts, ranked: Ranked, gear: Gear, terminals_c: int) -> tuple[str, str] | None:
+    """The thinner wire that would feed gear if terminals were marked so, `3`, and what the gear costs less today then.
+
+    None where the file says what they are marked for, or no thinner wire would do; the money is empty where a part has no
+    price. Source: NFPA 70-2023, 110.14(C)(1).
+    """
+    code, size = facts.written.code, candidate(facts, gear).input_size
+    if size is None or gear.quote_cents is not None or "terminals_c" in code.model_fields_set:
+        return None
+    marked = facts.written.model_copy(update={"code": code.model_copy(update={"terminals_c": terminals_c})})
+    known, other = candidate(facts, gear), candidate(Facts(marked, facts.catalog), gear)
+    assert other.input_size is not None
+    if conductors.awg_rank(other.input_size.awg) >= conductors.awg_rank(size.awg):
+        return None
+    pricer = pricer_of(facts, ranked)
+    one, two = (pricer.bought_today_cents([each.bundle]) for each in (known, other))
+    less = "" if one is None or two is None or two >= one else f"about {money(facts, one - two)} less"
+    return other.input_size.awg, less
 
 
 def kept_words(facts: Facts, ranked: Ranked, known: AsTold, other: AsTold) -> str:

@@ -391,6 +391,26 @@ def test_a_subpanel_has_a_full_neutral_and_a_directory_of_its_own(tmp_path: Any)
     assert Topic.MADE_LEG not in found
 
 
+def test_a_feeder_with_unsaid_terminals_is_asked_about_with_what_75_c_would_save(tmp_path: Any) -> None:
+    """60 A: 4 AWG copper at 60 C carries 70 A, 6 AWG 55 A; at 75 C 6 AWG carries 65 A (NFPA 70, table 310.16)."""
+    subpanel = {
+        "name": "far subpanel",
+        "kind": "subpanel",
+        "panel_part": "panel-a-60",
+        "fed_from": "main panel",
+        "at": "corner",
+    }
+    two = [SAW | BY_DROP, SAW | BY_DROP | {"name": "jointer"}]
+    code = {"edition": 2020, "occupancy": "commercial"}
+    written = shop(panels=[MAIN | {"spaces_free": 2}], machines=two, gear=[subpanel], code=code)
+    (line,) = said(written, tmp_path)[Topic.FEEDER_TERMINALS]
+    assert line.startswith("far subpanel (6 AWG then, about USD ")
+    marked = shop(
+        panels=[MAIN | {"spaces_free": 2}], machines=two, gear=[subpanel], code=code | {"terminals": 75}
+    )
+    assert Topic.FEEDER_TERMINALS not in said(marked, tmp_path)
+
+
 def test_tandem_breakers_have_their_words(tmp_path: Any) -> None:
     circuits = {"breaker": "20 A", "awg": "12", "count": 4}
     known = circuits | {"test_button": False, "shared_neutral": False, "tied": False}
