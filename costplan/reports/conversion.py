@@ -4,7 +4,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum, auto
 
+from costplan.circuits.outlet_key import OutletKey
+from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
+from costplan.program.ranked import Ranked
 from costplan.reports.there import Had, Powered
 from costplan.standards import receptacles
 
@@ -65,6 +68,20 @@ def of_receptacles(before: str, after: str, wires: int, method: Method | None) -
         return iter(())
     served = [Lines(device.breaker_poles, device.neutral) for device in (old, new)]
     return becomes(served[0], served[1], wires, method)
+
+
+def of_step(step: Step) -> Iterator[Conductor]:
+    """What becomes of the conductors of a run whose receptacle a step replaces."""
+    if step.kind != "receptacle" or step.act is not Act.BUY or step.run is None or step.within:
+        return iter(())
+    key, into = step.run.outlet, str(dict(step.item.spec.equal)["configuration"])
+    return of_receptacles(key.end, into, key.wired.conductors, key.run) if key.wired else iter(())
+
+
+def converted_later(ranked: Ranked) -> Iterator[OutletKey]:
+    """The outlets whose runs serve other lines from a later year on."""
+    steps = (line.step for line in ranked.lines if line.year and line.step is not None)
+    return (step.run.outlet for step in steps if step.run is not None and any(of_step(step)))
 
 
 def becomes(before: Lines, after: Lines, wires: int, method: Method | None) -> Iterator[Conductor]:

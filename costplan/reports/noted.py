@@ -19,6 +19,7 @@ from costplan.model.routes import rated_walls
 from costplan.model.shop import Shop
 from costplan.model.system import FEEDS, System, lines
 from costplan.program.ranked import Ranked
+from costplan.reports.conversion import converted_later
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
 from costplan.reports.noted_damp import of_gear
 from costplan.reports.noted_machine import InPlan
@@ -333,6 +334,8 @@ def _of_poles(today: Today) -> Iterator[tuple[Topic, str]]:
             yield Topic.SPACES_SIDE_BY_SIDE, panel
         if powered.converted:
             yield Topic.RUN_SERVES_OTHER_LINES, panel
+    for outlet in converted_later(today.ranked):
+        yield Topic.RUN_SERVES_OTHER_LINES, outlet.panel
 
 
 def _to_balance(today: Today) -> Iterator[tuple[Topic, str]]:

@@ -411,6 +411,21 @@ def test_a_feeder_with_unsaid_terminals_is_asked_about_with_what_75_c_would_save
     assert Topic.FEEDER_TERMINALS not in said(marked, tmp_path)
 
 
+@pytest.mark.parametrize(
+    ("retool", "about"), [({"volts": 240, "amps": 6}, ("main panel",)), ({"volts": 120, "amps": 10}, None)]
+)
+def test_a_run_that_serves_other_lines_from_a_later_year_on_is_cautioned_about(
+    retool: Row, about: tuple[str, ...] | None, tmp_path: Any
+) -> None:
+    band_saw = {"name": "band saw", "at": "bench", "volts": 120, "amps": 12, "plug": "NEMA 5-15"}
+    only = {"ways": {"only": ["conduit drop"], "hard_wired": False}}
+    event = {"year": 2, "machine": "band saw", "retool": retool}
+    written = shop(
+        machines=[band_saw | only], scenarios=[{"name": "later", "weight": "100 %", "events": [event]}]
+    )
+    assert said(written, tmp_path).get(Topic.RUN_SERVES_OTHER_LINES) == about
+
+
 def test_tandem_breakers_have_their_words(tmp_path: Any) -> None:
     circuits = {"breaker": "20 A", "awg": "12", "count": 4}
     known = circuits | {"test_button": False, "shared_neutral": False, "tied": False}
