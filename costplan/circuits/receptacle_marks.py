@@ -15,12 +15,12 @@ from costplan.standards import receptacles
 
 ONE_LINE = frozenset({"NEMA 5-15", "NEMA 5-20"})
 TWO_LINES = frozenset({"NEMA 6-15", "NEMA 6-20"})
-"""The push-in receptacles of 15 and 20 A, 125 and 250 V, that 406.12 names; locking and larger ones are none; from memory."""
+"""The straight-blade receptacles of 15 and 20 A, 125 and 250 V, that 406.12 names, no locking or larger ones; from memory."""
 TWO_LINES_SINCE = 2017
 """The edition from which it names 250 V; from memory."""
 LARGEST_A = 20
 VOLTS = frozenset({"125", "250", "125/250"})
-"""By their labels, whatever the phases: the push-in receptacles that 406.9(A) names; of others the cover keeps the damp out."""
+"""By labels, whatever the phases: the straight-blade receptacles that 406.9(A) names; of others the cover keeps damp out."""
 
 
 class Asked(StrEnum):
@@ -52,7 +52,7 @@ def tamper_resistant(configuration: str | None, method: Method, rules: Rules) ->
 
 
 def weather_resistant(size: CircuitSize) -> bool:
-    """Whether a circuit's receptacle must be listed as weather-resistant: in a damp place, push-in, of 15 or 20 A."""
+    """Whether a circuit's receptacle must be listed as weather-resistant: in a damp place, straight-blade, of 15 or 20 A."""
     device = receptacles.known(size.configuration)
     named = device is not None and device.rating_a <= LARGEST_A and device.volts in VOLTS
     return size.damp and named and device is not None and device.family == "straight"
@@ -77,14 +77,14 @@ DEMANDS = (
         lambda size, method, rules: tamper_resistant(size.configuration, method, rules) is Asked.YES,
         RuleOf.TAMPER_RESISTANT,
         "NFPA 70 406.12",
-        "dwellings, and where small children are: 15 and 20 A push-in receptacles are tamper-resistant",
+        "dwellings, and where small children are: 15 and 20 A straight-blade receptacles are tamper-resistant",
     ),
     Demand(
         WEATHER_RESISTANT,
         lambda size, method, rules: weather_resistant(size),
         RuleOf.WEATHER_RESISTANT,
         "NFPA 70 406.9(A), 314.15, from memory",
-        "damp places: push-in receptacles of 15 and 20 A are weather-resistant, covers weatherproof when closed",
+        "damp places: straight-blade receptacles of 15 and 20 A are weather-resistant, covers weatherproof when closed",
         "; no part on offer states that it is, so a plain one is priced: ask",
     ),
 )

@@ -42,8 +42,8 @@ SHORT = WayWords(
 )
 """As narrow columns have them."""
 ENDS: Mapping[Family, str] = {
-    Family.STRAIGHT: "push-in plugs",
-    Family.LOCKING: "turn-and-lock plugs",
+    Family.STRAIGHT: "straight-blade plugs",
+    Family.LOCKING: "locking plugs",
     Family.PIN_AND_SLEEVE: "pin-and-sleeve plugs",
 }
 """What a run ends in: straight-blade plugs are pushed in, locking ones are turned as well."""

@@ -501,8 +501,8 @@ def test_the_program_in_words_says_what_it_counts() -> None:
         build_frame(bench.facts, pricer.market, bench.survey, bench.open_options()).hiring(pricer).program
     )
     cord, wall = (
-        "by cord, from panel, push-in plugs, cut without spare length, heavy-duty cord jacket",
-        "by wall drop, from panel, push-in plugs",
+        "by cord, from panel, straight-blade plugs, cut without spare length, heavy-duty cord jacket",
+        "by wall drop, from panel, straight-blade plugs",
     )
     # work: a cord 300 + 60 of the owner's; drops 500 and 600; a visit 50 and its permit 60; ends come back at 20 %
     assert rows[0].startswith(

@@ -89,7 +89,7 @@ def test_a_steel_box_is_grounded_by_a_tail_of_the_circuits_ground(amps: int, gro
     """Table 250.122: 12 AWG to 20 A, 10 AWG to 60 A."""
     machine: dict[str, object] = {"volts": 240, "amps": amps, "load": "other"}
     bundle = bought(machine, Way(Method.CORD, "panel", Family.STRAIGHT))
-    (tail,) = [need for need in bundle.needs if need.spec.kind == "grounding tail"]
+    (tail,) = [need for need in bundle.needs if need.spec.kind == "grounding pigtail"]
     facts = demo()
     thinnest = min(facts.parts_meeting(tail.spec), key=lambda part: -int(str(part.attributes["ground_awg"])))
     assert thinnest.attributes["ground_awg"] == ground

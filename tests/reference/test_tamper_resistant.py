@@ -1,10 +1,9 @@
 """Tamper-resistant receptacles by edition, occupancy and use, as parts that are bought, worked by hand.
 
-NFPA 70 406.12 and 406.4(D)(5), from memory: push-in receptacles of 15 and 20 A, 125 V, from 2017 250 V as well, in dwellings
-with their garages, and in child care, preschools and elementary schools; none above 5-1/2 ft. Prices are invented. Two cases:
-
-- A garage, 2020, 240 V 16 A on NEMA 6-20: tamper-resistant at 16.00 in place of 10.00; in 2014 the plain one.
-- A school that does not say whose: plain at 10.00, and 6.00 an outlet are asked about, 12.00 for two.
+NFPA 70 406.12 and 406.4(D)(5), from memory: straight-blade receptacles of 15 and 20 A, 125 V, from 2017 250 V as well, in
+dwellings with their garages, and in child care, preschools and elementary schools; none above 5-1/2 ft. Prices are
+invented. Two cases: - A garage, 2020, 240 V 16 A on NEMA 6-20: tamper-resistant at 16.00 in place of 10.00; in 2014
+the plain one. - A school that does not say whose: plain at 10.00, and 6.00 an outlet are asked about, 12.00 for two.
 """
 
 from dataclasses import replace

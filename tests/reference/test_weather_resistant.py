@@ -1,6 +1,6 @@
 """Receptacles, boxes and covers for damp places, as parts that are bought, worked by hand.
 
-NFPA 70 406.9(A), 314.15, 406.4(D)(6), from memory: in damp places push-in receptacles of 15 and 20 A, 125 and 250 V, are
+NFPA 70 406.9(A), 314.15, 406.4(D)(6), from memory: in damp places straight-blade receptacles of 15 and 20 A, 125 and 250 V, are
 weather-resistant, covers weatherproof when closed. 334.12(B)(4), from memory: no nonmetallic cable there. Prices are invented.
 
 - A damp bay, 240 V 16 A on NEMA 6-20: weather-resistant at 18.00 in place of 10.00; where it is only listed, the plain one.

@@ -186,6 +186,7 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
 ELSEWHERE = {
     Topic.GROUND_SIZE: "ground_awg, in test_noted_present.py",
     Topic.FRAME_GROUND: "another plug (plug_may_change), in test_noted_present.py",
+    Topic.FEEDER_TERMINALS: "code terminals, in test_noted.py",
     Topic.STILL_CORD: "an event that moves it, in test_noted.py",
     Topic.HEATER_ON_A_CORD: "asked of a cord that was chosen by never_moves: false, in test_heater_cost.py",
 }

@@ -745,7 +745,7 @@ def test_turns_at_the_panel_are_those_of_cords_only(tmp_path: Any) -> None:
 def test_receptacles_in_homes_and_schools_are_tamper_resistant(
     way: Row, code: Row, spoken_of: set[Topic], tmp_path: Any
 ) -> None:
-    """NFPA 70 406.12, from memory: push-in receptacles of 15 and 20 A; a locking one is none. Here no part states it."""
+    """NFPA 70 406.12, from memory: straight-blade receptacles of 15 and 20 A; a locking one is none. Here no part states it."""
     demo = catalog()
     plain = demo.model_copy(
         update={"parts": [part for part in demo.parts if "tamper_resistant" not in part.attributes]}

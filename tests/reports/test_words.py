@@ -132,7 +132,7 @@ def test_a_machine_with_a_route_of_its_own_is_sized_by_its_lengths() -> None:
     machine = {"name": "saw", "volts": 240, "amps": 16, "count": 3, "route": {"fixed": 30, "cord": 25}}
     text = sizes_text(Facts(make_shop([machine]), make_catalog()), None)
     assert text.startswith("3 x saw\n")
-    assert re.search(r"wall drop +panel +push-in +30\.0 ft ", text)
+    assert re.search(r"wall drop +panel +straight-blade +30\.0 ft ", text)
     assert "cord 30 ft of 12 AWG" in text
 
 
@@ -146,7 +146,7 @@ def test_a_machine_is_sized_from_the_panel_that_has_a_route_to_it() -> None:
     panels = [{**FEEDING, "name": "a delta", "system": "240 three-phase"}, {**FEEDING, "name": "panel"}]
     facts = Facts(make_shop([machine], panels=panels, routes=ROUTES), make_catalog())
     text = sizes_text(facts, "saw")
-    assert re.search(r"wall drop +panel +push-in +30\.0 ft ", text)
+    assert re.search(r"wall drop +panel +straight-blade +30\.0 ft ", text)
     assert "a delta" not in text
 
 
@@ -155,7 +155,7 @@ def test_a_machine_is_sized_from_the_nearest_of_two_panels() -> None:
     panels = [{**FEEDING, "name": "a far one"}, {**FEEDING, "name": "panel"}]
     routes = [*ROUTES, {"from": "a far one", "to": "bench A", "fixed": 90, "cord": 80}]
     text = sizes_text(Facts(make_shop([machine], panels=panels, routes=routes), make_catalog()), "saw")
-    assert re.search(r"wall drop +panel +push-in +30\.0 ft ", text)
+    assert re.search(r"wall drop +panel +straight-blade +30\.0 ft ", text)
     assert "a far one" not in text
 
 
@@ -164,12 +164,12 @@ def test_the_cheapest_alone_is_of_panels_that_are_there() -> None:
     saw = SAW | {"at": "bench C"} | WALL_ONLY
     catalog = make_catalog(**with_gear())
     told = sizes_text(Facts(make_gear_shop([saw], ("subpanel",)), catalog), "saw")
-    assert "wall drop, from panel, push-in plugs" in told
+    assert "wall drop, from panel, straight-blade plugs" in told
     assert "the cheapest alone, and why" in told
     assert f"also from subpanel, {NOT_THERE}" in told
     there = make_gear_shop([saw], ("subpanel",), gear_changes={"subpanel": {"installed": True}})
     told = sizes_text(Facts(there, catalog), "saw")
-    assert "wall drop, from subpanel, push-in plugs" in told
+    assert "wall drop, from subpanel, straight-blade plugs" in told
     assert "not there" not in told
 
 
@@ -185,7 +185,7 @@ def test_ways_that_are_not_allowed_are_not_told_as_if_they_were() -> None:
     ways = {"forbid": {"wall drop": "too hot", "cord": "too hot"}, "hard_wired": False}
     machine = {"name": "saw", "at": "bench A", "volts": 240, "amps": 16, "ways": ways}
     text = sizes_text(Facts(make_shop([machine]), make_catalog()), "saw")
-    assert "not allowed (too hot): cord, push-in plugs; wall drop, push-in plugs" in text
+    assert "not allowed (too hot): cord, straight-blade plugs; wall drop, straight-blade plugs" in text
     assert "2-pole" not in text
 
 
@@ -194,7 +194,7 @@ def test_a_three_phase_machine_whose_panel_has_no_route_is_sized_with_a_drive_or
     panels = [{**FEEDING, "name": "delta", "system": "240 three-phase"}, {**FEEDING, "name": "panel"}]
     text = sizes_text(Facts(make_shop([machine], panels=panels, routes=ROUTES), make_catalog()), "planer")
     told = " ".join(text.split())
-    assert re.search(r'wall drop, push-in plugs[^:]*: no route from panel "delta" to "bench A"', told)
+    assert re.search(r'wall drop, straight-blade plugs[^:]*: no route from panel "delta" to "bench A"', told)
 
 
 def test_every_way_is_shown_at_each_of_a_plate_s_volts_in_short_lines() -> None:
