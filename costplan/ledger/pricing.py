@@ -14,6 +14,7 @@ from costplan.ledger.lines import INSPECT_SURPLUS, Line, LineKind, Pocket
 from costplan.model.labor import Crew, Role
 from costplan.model.money import growth_factor, to_cents
 from costplan.sourcing.market import Market
+from costplan.sourcing.resale import resale_trace
 from costplan.years.discounting import single_worth
 
 SET_UP = "set-up"
@@ -383,7 +384,7 @@ class Pricer:
                 name,
                 machine,
                 -resale,
-                f"{deal.resale_trace(self.facts, wear)}; {trace}",
+                f"{resale_trace(deal, self.facts, wear)}; {trace}",
                 **of_offer,
             )
 
