@@ -34,8 +34,9 @@ from costplan.model.circuits_there import Installed, Present
 from costplan.model.conditions import MOST_RATED_WALLS, Building, Code, Money, SpaceWords
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
+from costplan.model.hour_factors import HourFactor
 from costplan.model.installed import thinnest_awg
-from costplan.model.labor import Crew, FixedBid, HourFactor
+from costplan.model.labor import Crew, FixedBid
 from costplan.model.nameplate import Electrical
 from costplan.model.plate_figures import nominal_volts
 from costplan.model.quotes import QuotedWay, Strategy

@@ -26,7 +26,7 @@ from costplan.circuits.needs import Slowed, Slowing
 from costplan.circuits.ways import Way, load_of
 from costplan.ledger.lines import LineKind
 from costplan.model.choices import Family, Method, Supply
-from costplan.model.labor import HourFactor, of_ceiling
+from costplan.model.hour_factors import HourFactor, of_ceiling
 from costplan.model.shop import Shop
 from costplan.program.ranked import Ranked
 
