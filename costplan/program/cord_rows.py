@@ -7,7 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Return
 from costplan.circuits.shelf import WholeCord, fits
 from costplan.circuits.ways import Way
-from costplan.ledger.aging import cords_asked, cords_given, cords_on_the_shelf
+from costplan.ledger.cords_passed_on import cords_asked, cords_given, cords_on_the_shelf
 from costplan.ledger.options import Option
 from costplan.ledger.plan import CordAsked, WholeCordUsed
 from costplan.program.program import Program, Terms

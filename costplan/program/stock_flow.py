@@ -24,15 +24,8 @@ from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import shelf
 from costplan.circuits.things import Made
 from costplan.circuits.wear import life_choices
-from costplan.ledger.aging import (
-    begun,
-    changes,
-    follow,
-    inner_uses,
-    new_today,
-    still_good,
-    wear_on,
-)
+from costplan.ledger.aging import begun, changes, follow, inner_uses, new_today, still_good
+from costplan.ledger.cords_passed_on import wear_on
 from costplan.ledger.plan import Lasting, Reused, Shared
 from costplan.ledger.pricing import When
 from costplan.ledger.serving import comes_out, in_order
