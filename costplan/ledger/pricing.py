@@ -258,9 +258,9 @@ class Pricer:
         )
         if own and doing.stops_hours:
             trace = f"labor.yaml task {work.task} stops_shop; shop file money.shop_hour"
-            yield from self.standing(when, doing.stops_hours, doing.name, machine, trace)
+            yield from self.shop_stopped(when, doing.stops_hours, doing.name, machine, trace)
 
-    def standing(
+    def shop_stopped(
         self,
         when: When,
         hours: Decimal,

@@ -395,7 +395,7 @@ class _Walker:
                 if call is Call.VISIT and not when.year and visits:
                     self._minimum()
             for hours in self._stops(when, planned if each else {}):
-                self.lines += self._marked(self.pricer.standing(when, hours), when, Stop)
+                self.lines += self._marked(self.pricer.shop_stopped(when, hours), when, Stop)
         self.lines += self.pricer.bid()
 
     def _marked(self, lines: list[Line], when: When, asked: Call | Once | type[Stop]) -> list[Line]:

@@ -51,7 +51,7 @@ class VisitRows:
                 index = self._flag((call, when, trip), self.pricer.visit(when, call))
                 if call is Call.VISIT and index is not None:
                     self.visits[when, trip] = index
-        self._standing()
+        self._shop_stopped()
         self._once()
         if (TODAY, ()) in self.visits:
             self._minimum(self.visits[TODAY, ()])
@@ -70,8 +70,8 @@ class VisitRows:
                 found.append(Visits(when.scenario, when.year, trip, values[visit], permits, stops, once))
         return tuple(found)
 
-    def _standing(self) -> None:
-        """The shop stands once a visit, for the longest of its tasks: a variable for every length it may reach."""
+    def _shop_stopped(self) -> None:
+        """The shop stops once a visit, for the longest of its tasks: a variable for every length it may reach."""
         stops: dict[tuple[When, Trip], dict[Decimal, dict[int, int]]] = defaultdict(dict)
         for (call, when, trip), causes in self.causes.items():
             if isinstance(call, Stop) and self.pricer.facts.shop.money.shop_hour_cents:
@@ -79,10 +79,10 @@ class VisitRows:
         for (when, trip), by_hours in stops.items():
             before, shorter = 0, None
             for hours in sorted(by_hours):
-                worth = present_value(self.pricer.standing(when, hours))
+                worth = present_value(self.pricer.shop_stopped(when, hours))
                 longer = [found for more, found in by_hours.items() if more >= hours]
                 causes = {index: high for found in longer for index, high in found.items()}
-                name = f"standing {hours} h, {_say('', when, trip)}"
+                name = f"shop stopped {hours} h, {_say('', when, trip)}"
                 index = self.stops[when, trip][hours] = self._raised(name, trip, causes, worth - before)
                 if shorter is not None:
                     self.program.row(f"{name} only after less", {index: 1, shorter: -1}, high=0)
