@@ -44,7 +44,7 @@ def solved_nearer(desk: Desk, told: Sequence[Turning], best: Ranked) -> tuple[Tu
     """
     if not told:
         return ()
-    large = desk.bench.survey.large
+    large = desk.bench.priced_survey.large
 
     def points(turning: Turning) -> tuple[Point, ...]:
         desk.solves = FEW_SOLVES if large else MORE_SOLVES

@@ -223,7 +223,7 @@ def compare(
     """
     clock = Clock(seconds)
     whole, free = facts, bench_of_the_rest(facts, facts.shop.money.surplus, known)
-    facts, seen = free.facts, free.survey
+    facts, seen = free.facts, free.priced_survey
     kept = words_by_machine(facts, seen, held or {})
     rows = words_of_strategies(facts, seen) if strategies else ()
     if exact_turning is not None:
@@ -444,13 +444,13 @@ def _cell(bench: Bench, row: Powering, clock: Clock) -> Cell:
 
 
 def _held(bench: Bench, held: Mapping[str, str]) -> Bench:
-    return replace(bench, survey=held_survey(bench.survey, held)) if held else bench
+    return replace(bench, priced_survey=held_survey(bench.priced_survey, held)) if held else bench
 
 
 def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
     """Ways that are forbidden or lack a price, each once by machine and kind of way, at their cheapest."""
     found: dict[tuple[str, str, str], OutOfRanking] = {}
-    for machine, options in bench.survey.options.items():
+    for machine, options in bench.priced_survey.options.items():
         for_sale = {option.way.group for option in options if option.for_sale}
         out_of_there = {option.way.group for option in options if option.open} - for_sale
         for option in options:
@@ -473,8 +473,8 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
             before = found.get(key)
             if before is None or (cents is not None and (before.cents is None or cents < before.cents)):
                 found[key] = entry
-    for way in bench.survey.unbuildable:
-        options = bench.survey.options[way.machine]
+    for way in bench.priced_survey.unbuildable:
+        options = bench.priced_survey.options[way.machine]
         if way.way.supply is Supply.PANEL:
             words, label = way.way.group, way.way.label
             known = any(option.way.group == words for option in options)

@@ -498,7 +498,9 @@ def test_the_program_in_words_says_what_it_counts() -> None:
     bench = Bench.over(Facts(make_shop([SAW, DRILL]), make_catalog()), SurplusRule.ALLOWED)
     pricer = bench.pricers[0]
     rows = in_words(
-        build_frame(bench.facts, pricer.market, bench.survey, bench.open_options()).hiring(pricer).program
+        build_frame(bench.facts, pricer.market, bench.priced_survey, bench.open_options())
+        .hiring(pricer)
+        .program
     )
     cord, wall = (
         "by cord, from panel, push-in plugs, cut without spare length, heavy-duty cord jacket",

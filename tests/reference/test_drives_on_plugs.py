@@ -221,7 +221,7 @@ PLUGGED: Row = LATHE | {"plug": "NEMA 15-20"}
 def reasons(machine: Row) -> set[str]:
     """Why ways with a drive are out of the ranking."""
     known = facts(machine, SPLIT)
-    found = Bench.over(known, known.shop.money.surplus).survey
+    found = Bench.over(known, known.shop.money.surplus).priced_survey
     return {
         str(option.refused)
         for options in found.options.values()

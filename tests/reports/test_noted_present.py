@@ -101,7 +101,7 @@ def test_a_plug_without_ground_is_exchanged_only_where_its_maker_allows_it(words
     assert machines_without_a_way(refused)
     written = shop(machines=[DRYER | {"plug_may_change": True} | words], code=COMMERCIAL)
     bench = Bench.over(facts_of(written, tmp_path), SurplusRule.NEW_ONLY)
-    plugged = [o for o in bench.survey.options["dryer"] if o.refused is None and o.way.family]
+    plugged = [o for o in bench.priced_survey.options["dryer"] if o.refused is None and o.way.family]
     assert bool(plugged) is bool(words)
     if words:
         found = said(written, tmp_path)
@@ -220,7 +220,7 @@ def test_what_is_there_exchanges_no_plug(tmp_path: Any) -> None:
 
     def ends(**more: Any) -> set[str]:
         facts = facts_of(shop(machines=[saw | {"now": now} | more], code=COMMERCIAL), tmp_path)
-        options = Bench.over(facts, SurplusRule.NEW_ONLY).survey.options["saw"]
+        options = Bench.over(facts, SurplusRule.NEW_ONLY).priced_survey.options["saw"]
         return {str(option.way.family) for option in options if option.refused is None}
 
     assert ends() == {"straight"}
