@@ -21,10 +21,10 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from itertools import combinations, combinations_with_replacement, permutations, product
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate
 from costplan.circuits.lives import OUTLASTS
 from costplan.circuits.needs import NOTHING, Attribute, Bundle, Item, Need, Return, Spec, StockNeed, Wear
 from costplan.circuits.outlet_key import OutletKey, Wired
+from costplan.circuits.shared_gear import Candidate
 from costplan.circuits.sizing import load_current_a
 from costplan.circuits.supply import draw_va
 from costplan.circuits.things import Made, Tie

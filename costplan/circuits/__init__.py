@@ -38,7 +38,7 @@ Its modules:
 - `grounds`, `as_it_stands`, `runs_at_once`, `cords_as_they_stand`: receptacles without a ground contact,
   grounds too thin for a breaker; what of a present circuit is unsafe; what of a present receptacle or cord
   does not go with its machine; and what runs at once where nobody said, as `check` asks.
-- `gear`, `demand`, `capacity`, `losses`: shared gear resolved; loads on the lines of one limit; limits and
+- `shared_gear`, `demand`, `capacity`, `losses`: shared gear resolved; loads on the lines of one limit; limits and
   which loads hang on them; electricity lost.
 - `present`, `shelf`: the circuit a machine has now; the shelf as stock, whole cords among it.
 

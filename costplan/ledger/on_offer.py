@@ -4,10 +4,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle, Item, Return, StockNeed
 from costplan.circuits.outlets import same_run
 from costplan.circuits.present import idle_outlets
+from costplan.circuits.shared_gear import Candidate
 from costplan.circuits.shelf import shelf
 from costplan.ledger.options import Option, Survey
 from costplan.ledger.serving import comes_out

@@ -14,9 +14,9 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
 from costplan.circuits.needs import LOOSE, Bundle, Item, Need, Return
 from costplan.circuits.present import idle_outlets
+from costplan.circuits.shared_gear import candidate
 from costplan.circuits.shelf import fits, shelf
 from costplan.circuits.things import Made, PartKind
 from costplan.ledger.aging import Wearing, begun, changes, follow, inner_uses, new_today, still_good

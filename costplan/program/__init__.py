@@ -48,7 +48,7 @@ scenario and date stock flows from what is set free to what is used; today's nee
 reels cut to pieces, limited offers, and suppliers' fees. `program.visit_rows` adds a variable for each visit
 and permit that several pieces of work may call for.
 
-**Shared gear** (`circuits.gear`) is a bundle to put in, a bundle to put in again after a move of the shop, a
+**Shared gear** (`circuits.shared_gear`) is a bundle to put in, a bundle to put in again after a move of the shop, a
 bundle a year, and poles taken or freed. `model.brought` gives the panels that gear would bring to everything
 that looks at panels, so ways from them are built like any other. `program.gear_rows` adds a variable for each
 piece of gear today and for each year of each scenario in which a circuit changes; a row *gates* every circuit

@@ -106,7 +106,7 @@ def short_of(options: Sequence[Option]) -> str:
     return f"{said.most_common(1)[0][0]}, and others take what is there of it"
 
 
-def with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
+def shop_with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
     """The shop as if its panels had so many more free spaces; None where one that lacks them is not there yet."""
     shop = facts.written
     if set(lacking) - {panel.name for panel in shop.panels}:

@@ -53,7 +53,7 @@ class Frame:
             if row.limit is not None and row.limit[0] is Gives.SPACES and row.high is not None:
                 high = row.high + more.get(row.limit[1], 0)
                 if high != row.high:
-                    program.rows[index] = replace(row, high=high, serial=next(program.serials))
+                    program.rows[index] = replace(row, high=high, serial=next(program.family))
         return replace(self, facts=facts, purchase=self.purchase.on(program))
 
     def could_take(self, market: Market, offer: Offer) -> bool:

@@ -138,7 +138,7 @@ class StockFlow:
     def _resolve(self, use: Use, terms: Terms) -> None:
         """A use is served from stock where that is possible, else bought."""
         when, thing = self.charges.when(use.scenario, use.since[0]), use.thing
-        sources, runs = self._sources(use), self._runs(use)
+        sources, runs = self._sources(use), self._outlets_given_other_ends(use)
         whole = self.cords.serving.get(use, [])
         shared = self._in_use_by_sharing(use, terms)
         choices = product(*(life_choices(self.facts, wear) for wear in thing.wears))
@@ -212,7 +212,7 @@ class StockFlow:
         ]
         return [stock for _, stock in sorted(able, key=itemgetter(0))]
 
-    def _runs(self, use: Use) -> list[Stock]:
+    def _outlets_given_other_ends(self, use: Use) -> list[Stock]:
         """Outlets set free in time that serve the use once their ends are changed."""
         wanted = use.thing
         return [
@@ -275,14 +275,14 @@ class StockFlow:
     def _left_over(self, stock: Stock) -> None:
         """What nobody uses again is made safe or stands, until it is taken out, or is just there."""
         if stock.scenario:
-            self._rest(stock, dict(stock.terms), stock.used_by, stock.scenario)
+            self._left_over_in(stock, dict(stock.terms), stock.used_by, stock.scenario)
             return
         taken = [index for index, of in stock.used_by.items() if not of]
         free = dict(stock.terms) | dict.fromkeys(taken, -1)
         later = {name: [i for i, of in stock.used_by.items() if of == name] for name in self.weights}
         if stock.unused is None and not stock.left.unused:
             for name, users in later.items():
-                self._rest(stock, free, users, name)
+                self._left_over_in(stock, free, users, name)
             return
         if any(later.values()):
             # Today belongs to every scenario: what is left live today is taken over in each of them.
@@ -291,9 +291,9 @@ class StockFlow:
             for name, users in later.items():
                 row = dict.fromkeys(users, 1) | {kept: -1}
                 self.program.row(f"left live for {name}: {say(stock.left.item)}", row, 0, 0)
-        self._rest(stock, free, (), "")
+        self._left_over_in(stock, free, (), "")
 
-    def _rest(self, stock: Stock, free: Terms, users: Iterable[int], scenario: str) -> None:
+    def _left_over_in(self, stock: Stock, free: Terms, users: Iterable[int], scenario: str) -> None:
         """What is left of things that are free once some are taken, and what comes of it in a scenario."""
         left, row = stock.left, free | dict.fromkeys(users, -1)
         consequences: list[tuple[When, Bundle, Trip]] = []

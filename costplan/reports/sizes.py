@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
 from costplan.circuits.receptacle_marks import lacks_weather
+from costplan.circuits.shared_gear import candidate
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Reason, RuleOf
 from costplan.circuits.ways import Way, load_of
 from costplan.ledger.holding import written

@@ -16,7 +16,7 @@ from costplan.ledger.steps import Act
 from costplan.model.choices import Method
 from costplan.model.money import format_cents
 from costplan.program.bench import Bench, Built
-from costplan.program.clashes import with_more_spaces
+from costplan.program.clashes import shop_with_more_spaces
 from costplan.program.clock import Clock
 from costplan.program.ranked import NoPlanError, Ranked
 from costplan.program.ranking import best_plans
@@ -106,7 +106,7 @@ def turns_on_spaces(bench: Bench, best: Ranked, clock: Clock) -> str:
     ):
         return ""
     name, panel, more = needed
-    roomy = with_more_spaces(bench.facts, {panel: more})
+    roomy = shop_with_more_spaces(bench.facts, {panel: more})
     if roomy is None:
         return ""
     frame = bench.frame(Clock()).with_more_spaces(roomy, {panel: more})

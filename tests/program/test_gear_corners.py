@@ -18,7 +18,7 @@ from strategies import (
 )
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
+from costplan.circuits.shared_gear import candidate
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
