@@ -11,8 +11,8 @@ Its modules:
 - `numbered`, `outlet_key`, `things`, `needs`, `quoted_work`: records known by whole numbers; what an outlet is known
   by; kinds of things that no catalog sells, and what ties a thing; specs, needs, work, charges, stock needs, returns;
   what was quoted, as a bundle.
-- `heavier`: the wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is
-  sold; pigtails.
+- `heavier`, `wire_on_offer`: the wire a run is bought with, as heavy as the advice on voltage drop asks for, and pigtails;
+  that wire limited to what is sold.
 - `run_parts`, `cord_length`: a run's wires, conduit and cable, its breaker and its disconnect, as needs with the
   ratings they must have; how long a machine's cord must be.
 - `circuit`, `stages`, `remembered`, `change`, `still_serves`, `taking_out`: a circuit built from scratch, each stage

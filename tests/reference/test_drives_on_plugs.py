@@ -31,6 +31,7 @@ from costplan.reports.scope_text import scope_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.work_list import work_list
 from costplan.standards import conductors
+from costplan.standards.cords import cord_sizes
 from costplan.studies.comparison import Comparison, compare
 
 LATHE: Row = {"volts": 240, "phases": 3, "hp": 3}
@@ -61,7 +62,7 @@ def bought(machine: Row, by: Way) -> dict[Slot, list[tuple[str, str, int]]]:
 
 def awg_of(magnitude: object) -> str:
     """The gauge whose magnitude is asked for: the thicker, the greater."""
-    return next(awg for awg in conductors.cord_sizes() if conductors.awg_rank(awg) == magnitude)
+    return next(awg for awg in cord_sizes() if conductors.awg_rank(awg) == magnitude)
 
 
 def _told(need: Need) -> tuple[str, str, int]:
