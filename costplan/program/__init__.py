@@ -19,12 +19,12 @@ Its modules, in the order to read them:
 - `stock`: things set free, as the program counts them.
 - `body`: what of the program turns on no price and nobody hired.
 - `charges`: which bundles are charged to which variables, and what they need of today's purchase.
-- `build`: the body over all streams.
 - `stock_flow`: the balance of every use and the row of every stock.
 - `cord_rows`: whole cords.
 - `panel_rows`: the spaces of panels.
 - `gear_rows`: gear: when it is put in, and what hangs on it.
 - `load_rows`: one limit of load at one date.
+- `build`: the body over all streams.
 - `purchase`: today's purchase.
 - `reel_cutting`: what its reels can be cut into.
 - `cutting_weights`: the weights that tell what they cannot be cut into.
@@ -34,6 +34,7 @@ Its modules, in the order to read them:
 - `choice`: the built program, and its answer as a plan.
 - `relaxation`: the linear relaxation by GLOP, and what its reduced costs rule out.
 - `solver`: the whole-number search by CP-SAT.
+- `kept`: relaxations and solver's records kept for programs alike.
 - `clock`: the time limit.
 - `search`: what is solved, split or never looked at, over all ways of hiring.
 - `ranked`: a plan of the ranking with what follows from it; why there is none.

@@ -22,7 +22,8 @@ IN_TIME = "as far as was found in time, less may do: "
 
 
 _PRICE = {Gives.SPACES: 10**6, Gives.LOAD: 10**4, Gives.CAP: 1, Gives.OFFERS: 10**6, Gives.WAYS: 10**12}
-"""How dear a unit of it is; a machine goes without where nothing else will do."""
+"""How dear it is that one gives way: a space, a volt-ampere (or a machine, where a limit counts those), a cent of the cap, a
+piece or foot on offer, a machine that goes without, which none does where anything else will do."""
 _KEEPS = 2
 """How much dearer it is that a machine goes without which has a circuit today."""
 

@@ -46,7 +46,7 @@ class CordRows:
             count = shelved[cord] if (scenario, date) == ("", TODAY) else 0
             used: dict[str, Terms] = defaultdict(dict)
             for asked, terms in takers.items():
-                whole = WholeCordUsed(cord, asked, 0, scenario, date)
+                whole = WholeCordUsed(cord, asked, count=0, scenario=scenario, since=date)
                 if self._may_hang(whole):
                     high = min(count + self._most(dict.fromkeys(givers, 1)), self._most(terms))
                     used[asked.cable.scenario][self._variable(whole, terms, high)] = 1

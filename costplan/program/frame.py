@@ -89,7 +89,7 @@ class Frame:
         cap = self.facts.shop.money.outlay_cap_cents
         if cap is not None:
             program.row("cap on today's outlay", outlay, high=int(cap), limit=(Gives.CAP, ""))
-        kept = self.body.kept(pricer.hiring.name, program)
+        kept = self.body.kept.serving(pricer.hiring.name, program)
         return Choice(
             body=self.body,
             program=program,

@@ -27,6 +27,7 @@ def repriced(bench: Bench, facts: Facts | None = None, rule: SurplusRule | None 
         return Bench.over(facts, rule, [pricer.hiring for pricer in bench.pricers])
     market = known.repriced(facts, rule)
     found = bench.priced_survey
+    # Both are sets: all offers of before and more, or others.
     if market.rows > known.rows:
         found = priced_anew(found, bench.whole_survey, market)
     elif market.rows != known.rows:
@@ -51,7 +52,7 @@ def recosted(bench: Bench, facts: Facts) -> Bench:
     else:
         same = _resells_alike(bench.facts, facts)
         market = known.repriced(facts, known.rule) if same else Market(facts, known.rule)
-    built = Built(frame, replace(frame, facts=facts) if alike else None)
+    built = Built(alike=frame, frame=replace(frame, facts=facts) if alike else None)
     survey = replace(bench.priced_survey, scenarios=scenarios_of(facts.shop))
     firsts = bench.pricers if _works_alike(bench.facts, facts) else ()
     pricers = tuple(Pricer.among(firsts, facts, market, hiring) for hiring in hirings(facts))

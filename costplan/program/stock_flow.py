@@ -158,9 +158,9 @@ class StockFlow:
         for index in whole:
             self._follow(use, {index: 1}, *wear_on(self.facts, use, self.cords.used[index]))
         used = [*sources, *runs]
+        # The list grows while it is gone through: what is cut off a cord may serve the next machine that asks for the same.
         for stock in used:
             balance[self._serve(stock, use, when, high)] = 1
-            # What is cut off a cord may serve the next machine that asks for the same.
             used += [left for left in self._sources(use) if high > 1 and all(left is not one for one in used)]
         self.causes.serves.update(
             {index: (use, high) for index, sign in balance.items() if sign > 0 and index not in whole}
@@ -179,6 +179,8 @@ class StockFlow:
         stock.used_by[index] = use.scenario
         self.charges.apply(use.thing.reused, when, {index: 1}, use.trip)
         scenarios = (use.scenario,) if use.scenario else tuple(self.weights)
+        # The poles of a live outlet are counted to the end (`_stays_live`): a use, which brings its own, takes them off from
+        # its date on. One that is made safe takes its poles only while it waits for the use.
         live, since = stock.left.live, use.since[0]
         waits = range(since, self.horizon + 1) if live else range(stock.date[0], since)
         for scenario, year in product(scenarios, waits):
@@ -241,6 +243,7 @@ class StockFlow:
             for year, bundle in renewals:
                 self.charges.apply(bundle, self.charges.when(scenario, year), terms)
             for date, left in freed:
+                # Today belongs to all scenarios: set free once.
                 if date[0] or scenario == use.ends[0][0]:
                     self.set_free(scenario if date[0] else "", date, left, terms)
 
