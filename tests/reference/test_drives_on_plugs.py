@@ -33,6 +33,7 @@ from costplan.reports.work_list import work_list
 from costplan.standards import conductors
 from costplan.standards.cords import cord_sizes
 from costplan.studies.comparison import Comparison, compare
+from costplan.studies.wanted import Wanted
 
 LATHE: Row = {"volts": 240, "phases": 3, "hp": 3}
 SMALL: Row = {"volts": 240, "phases": 3, "hp": 2}
@@ -155,7 +156,7 @@ def test_a_drive_that_is_there_keeps_its_line_cord_and_is_asked_about() -> None:
     known = present(LATHE | {"ways": {"only": ["wall drop"], "hard_wired": False}})
     builder = Builder(known, known.shop.machines[0], way(Method.WALL))
     assert begin(builder, standing(known)).step.change.begun == ()
-    best = compare(known, plans=1).plans[0]
+    best = compare(known, Wanted(plans=1)).plans[0]
     said = {entry.topic: entry.about for entry in noted(known, best)}
     assert said[Topic.LINE_CORD_OF_DRIVE] == ("it",)
     assert Topic.LEAD_OF_DRIVE not in said
@@ -167,7 +168,7 @@ def test_a_drive_that_is_there_keeps_its_line_cord_and_is_asked_about() -> None:
 @cache
 def lathe() -> Comparison:
     only = {"only": ["conduit drop"], "hard_wired": False, "forbid_supply": {"single-phase motor": "no"}}
-    return compare(facts(LATHE | {"ways": only}, SPLIT), plans=1)
+    return compare(facts(LATHE | {"ways": only}, SPLIT), Wanted(plans=1))
 
 
 def test_lead_grips_and_switch_are_on_every_list() -> None:
@@ -210,7 +211,7 @@ def test_without_a_recipe_the_missing_lead_is_said() -> None:
     recipes = {name: each for name, each in demo_catalog().recipes.items() if name != "cord into machine"}
     only = {"only": ["conduit drop"], "hard_wired": False, "forbid_supply": {"single-phase motor": "no"}}
     known = facts(LATHE | {"ways": only}, SPLIT, demo_catalog().model_copy(update={"recipes": recipes}))
-    said = {entry.topic: entry.about for entry in noted(known, compare(known, plans=1).plans[0])}
+    said = {entry.topic: entry.about for entry in noted(known, compare(known, Wanted(plans=1)).plans[0])}
     assert said[Topic.LEAD_OF_DRIVE] == ("it (neither grips nor a lead are priced: no recipe has them)",)
 
 

@@ -26,6 +26,7 @@ from costplan.reports.sizes import sizes_text
 from costplan.standards.conductors import awg_rank
 from costplan.studies.comparison import compare
 from costplan.studies.left_out import machines_without_a_way
+from costplan.studies.wanted import Wanted
 from costplan.years.calendar import first_standings
 
 WELDER: Row = {
@@ -364,7 +365,7 @@ def test_one_of_each_is_priced_as_it_would_be_made_and_not_as_it_is_there(tmp_pa
     wye = MAIN | {"system": "120/208 three-phase"}
     saw = {"name": "saw", "at": "bench", "volts": 208, "hp": 5, "now": WIRED} | HARD_WIRED
     facts = facts_of(shop(code=COMMERCIAL, panels=[wye], machines=[saw]), tmp_path)
-    sheet = scope_sheet(compare(facts, plans=1))
+    sheet = scope_sheet(compare(facts, Wanted(plans=1)))
     (row,) = sheet.circuits
     assert (row.breaker_a, row.state) == (40, UNSEEN)
     (one,) = [words for words in sheet.each if words.startswith("one more circuit")]
