@@ -54,6 +54,7 @@ from costplan.studies.bid_choice import all_bids, compare_with_bids, in_place, w
 from costplan.studies.comparison import Comparison
 from costplan.studies.leveling import level
 from costplan.studies.next_machine import price_machines, with_machines
+from costplan.studies.wanted import Wanted
 
 Files = dict[str, Any]
 Change = Mapping[str, Any] | tuple[str, str]
@@ -189,7 +190,7 @@ class Said:
     @cached_property
     def comparison(self) -> Comparison:
         """The whole comparison, with two plans."""
-        return compare_with_bids(self.facts, self.bids, plans=2)
+        return compare_with_bids(self.facts, self.bids, Wanted(plans=2))
 
     @property
     def json(self) -> str:

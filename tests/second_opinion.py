@@ -21,10 +21,10 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from itertools import combinations, combinations_with_replacement, permutations, product
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate
 from costplan.circuits.lives import OUTLASTS
 from costplan.circuits.needs import NOTHING, Attribute, Bundle, Item, Need, Return, Spec, StockNeed, Wear
 from costplan.circuits.outlet_key import OutletKey, Wired
+from costplan.circuits.shared_gear import Candidate
 from costplan.circuits.sizing import load_current_a
 from costplan.circuits.supply import draw_va
 from costplan.circuits.things import Made, Tie
@@ -1449,12 +1449,12 @@ class SecondOpinion:
 
     def __init__(self, bench: Bench, rule: SurplusRule) -> None:
         self.bench, self.facts = bench, bench.facts
-        self.scenarios = {scenario.name: scenario for scenario in bench.survey.scenarios}
+        self.scenarios = {scenario.name: scenario for scenario in bench.priced_survey.scenarios}
         self.buying = Buying(bench.facts, rule)
         self.aging = Aging(bench.facts)
         self.cap = bench.facts.shop.money.outlay_cap_cents
-        self.rules = PlainRules(bench.facts, {gear.name: gear for gear in bench.survey.gear})
-        self.years = {name: bench.survey.change_years(name) for name in self.scenarios}
+        self.rules = PlainRules(bench.facts, {gear.name: gear for gear in bench.priced_survey.gear})
+        self.years = {name: bench.priced_survey.change_years(name) for name in self.scenarios}
         self.each_move = bench.facts.shop.hired_visits is VisitRule.EACH_MOVE
         self.money = [Money(pricer, bench.facts) for pricer in bench.pricers]
 

@@ -38,6 +38,7 @@ from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, INCHES, MAY_STATE
 from costplan.model.shop import MOST_SPACES
 from costplan.standards import conductors, overcurrent, receptacles, tables
 from costplan.standards.conductors import is_awg
+from costplan.standards.cords import cord_sizes
 
 _CONFIGURATION = re.compile(r"NEMA (?:L|TT-?)?[0-9]+-[0-9]+|IEC 60309 .+")
 _NUMBERS = frozenset(
@@ -207,7 +208,7 @@ def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str]
 @cache
 def _wire_sizes() -> tuple[str, ...]:
     """Sizes of wire and cord in the tables, thin to thick."""
-    sizes = {*conductors.building_wire_sizes(), *conductors.cord_sizes()}
+    sizes = {*conductors.building_wire_sizes(), *cord_sizes()}
     return tuple(sorted(filter(conductors.is_awg, sizes), key=conductors.awg_rank))
 
 

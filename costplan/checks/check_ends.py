@@ -9,6 +9,7 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.pair import Pair, Rule
 from costplan.standards import conductors, overcurrent, receptacles, tables
+from costplan.standards.cords import CORD_AMPACITY, cord_ampacity_a, cord_sizes
 
 
 def configurations_are_known(pair: Pair) -> Iterator[Problem]:
@@ -83,12 +84,12 @@ def shelf_cords_carry_their_plugs(pair: Pair) -> Iterator[Problem]:
             )
             mend = "read both ends again"
             yield pair.in_shop("shelf-ends-differ", where, message, mend, question=True)
-        elif awg in conductors.cord_sizes():
-            carries_a = conductors.cord_ampacity_a(awg, 3 if plug.phases == 3 else 2)
+        elif awg in cord_sizes():
+            carries_a = cord_ampacity_a(awg, 3 if plug.phases == 3 else 2)
             if plug.rating_a > overcurrent.next_standard_size_a(carries_a, pair.shop.code.edition):
                 message = (
                     f"is {plug.code}, {plug.rating_a} A, on {awg} AWG, which carries {carries_a} A "
-                    f"({tables.cite(conductors.CORD)})"
+                    f"({tables.cite(CORD_AMPACITY)})"
                 )
                 mend = "read jacket and plug again"
                 yield pair.in_shop("shelf-cord-thin", where, message, mend, question=True)

@@ -7,7 +7,8 @@ from math import prod
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.choices import VisitRule
-from costplan.model.labor import LADDER_FT, PAIR, PAIR_PACES, Crew, Role, of_ceiling, speaks_of_ceiling
+from costplan.model.hour_factors import LADDER_FT, of_ceiling, speaks_of_ceiling
+from costplan.model.labor import PAIR, PAIR_PACES, Crew, Role
 from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, plain, unknown
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from costplan.checks.check_gear import other_source, three_phase
-from costplan.circuits.gear import main_needs
+from costplan.circuits.shared_gear import main_needs
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model import converters

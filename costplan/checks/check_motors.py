@@ -10,7 +10,8 @@ from costplan.model.other_volts import HOTTER, LIKE, share_of_heat
 from costplan.model.pair import NO_EFFECT, Pair, Rule, percent, plain
 from costplan.model.shop import Machine
 from costplan.model.system import feeds
-from costplan.standards import conductors, motor_frames, motors, tables
+from costplan.standards import motor_frames, motors, tables
+from costplan.standards.cords import CORD_AMPACITY, cord_ampacity_a
 
 FASTEST_RPM = 3600
 """Of an induction motor at 60 hertz: two poles."""
@@ -65,10 +66,10 @@ def cords_carry_their_plates(pair: Pair) -> Iterator[Problem]:
     for trail, machine in pair.machines():
         if machine.cord is None or machine.amps_a is None:
             continue
-        carries_a = conductors.cord_ampacity_a(machine.cord.awg, 3 if machine.phases == 3 else 2)
+        carries_a = cord_ampacity_a(machine.cord.awg, 3 if machine.phases == 3 else 2)
         if machine.amps_a > carries_a:
             message = (
-                f"is {machine.cord.awg} AWG, which carries {carries_a} A ({tables.cite(conductors.CORD)}), but the plate "
+                f"is {machine.cord.awg} AWG, which carries {carries_a} A ({tables.cite(CORD_AMPACITY)}), but the plate "
                 f"says {plain(machine.amps_a)} A"
             )
             mend = "read jacket and plate again; as it stands, no other plug goes on it"

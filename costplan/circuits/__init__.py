@@ -11,8 +11,8 @@ Its modules:
 - `numbered`, `outlet_key`, `things`, `needs`, `quoted_work`: records known by whole numbers; what an outlet is known
   by; kinds of things that no catalog sells, and what ties a thing; specs, needs, work, charges, stock needs, returns;
   what was quoted, as a bundle.
-- `heavier`: the wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is
-  sold; pigtails.
+- `heavier`, `wire_on_offer`: the wire a run is bought with, as heavy as the advice on voltage drop asks for, and pigtails;
+  that wire limited to what is sold.
 - `run_parts`, `cord_length`: a run's wires, conduit and cable, its breaker and its disconnect, as needs with the
   ratings they must have; how long a machine's cord must be.
 - `circuit`, `stages`, `remembered`, `change`, `still_serves`, `taking_out`: a circuit built from scratch, each stage
@@ -38,7 +38,7 @@ Its modules:
 - `grounds`, `as_it_stands`, `runs_at_once`, `cords_as_they_stand`: receptacles without a ground contact,
   grounds too thin for a breaker; what of a present circuit is unsafe; what of a present receptacle or cord
   does not go with its machine; and what runs at once where nobody said, as `check` asks.
-- `gear`, `demand`, `capacity`, `losses`: shared gear resolved; loads on the lines of one limit; limits and
+- `shared_gear`, `demand`, `capacity`, `losses`: shared gear resolved; loads on the lines of one limit; limits and
   which loads hang on them; electricity lost.
 - `present`, `shelf`: the circuit a machine has now; the shelf as stock, whole cords among it.
 

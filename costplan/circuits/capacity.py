@@ -12,8 +12,8 @@ from functools import cached_property
 from costplan.circuits.currents import load_current_a
 from costplan.circuits.demand import Balance, Draw, Holder, balanced
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate
 from costplan.circuits.losses import efficiency_of
+from costplan.circuits.shared_gear import Candidate
 from costplan.circuits.supply import counted_va, counts_longer
 from costplan.circuits.ways import load_of
 from costplan.model.converters import motors_at_once

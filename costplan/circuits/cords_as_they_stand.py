@@ -13,8 +13,9 @@ from costplan.files.yaml_reader import Trail
 from costplan.model.circuits_there import Present
 from costplan.model.pair import Pair
 from costplan.model.shop import Machine
-from costplan.standards import conductors, receptacles, tables
+from costplan.standards import receptacles, tables
 from costplan.standards.citations import cited
+from costplan.standards.cords import CORD_AMPACITY, cord_ampacity_a, cord_sizes
 
 
 def asked_of_present_cords(pair: Pair, facts: Facts) -> Iterator[Problem]:
@@ -63,13 +64,13 @@ def _wires(pair: Pair, where: Trail, machine: Machine, now: Present) -> Iterator
 
 def _size(pair: Pair, facts: Facts, where: Trail, machine: Machine, now: Present) -> Iterator[Problem]:
     """A cord that carries less than the machine draws (NFPA 70 Table 400.5(A)(1)), of a welder less than its wires must."""
-    if now.cord is None or now.cord.awg not in conductors.cord_sizes():
+    if now.cord is None or now.cord.awg not in cord_sizes():
         return
     draws_a = _drawn_a(facts, machine, now)
-    carries_a = conductors.cord_ampacity_a(now.cord.awg, 3 if machine.phases == 3 else 2)
+    carries_a = cord_ampacity_a(now.cord.awg, 3 if machine.phases == 3 else 2)
     if draws_a is not None and draws_a > carries_a:
         message = (
-            f"is {now.cord.awg} AWG, which carries {carries_a} A ({tables.cite(conductors.CORD)}), but "
+            f"is {now.cord.awg} AWG, which carries {carries_a} A ({tables.cite(CORD_AMPACITY)}), but "
             f"{machine.name} draws {text(draws_a)} A"
         )
         mend = "read the cord's jacket and the plate again; as it stands, another cord takes its place"

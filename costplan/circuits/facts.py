@@ -16,8 +16,9 @@ from costplan.model.catalog import Catalog, Kind, Part, Recipe
 from costplan.model.conditions import SpaceWords
 from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
 from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.hour_factors import HourFactor, of_ceiling, speaks_of_ceiling
 from costplan.model.installed import SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A, installed_size
-from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task, of_ceiling, speaks_of_ceiling
+from costplan.model.labor import Crew, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
 from costplan.model.left_out import LeftOut, Without, left_out_of
 from costplan.model.ratings import CORD_GRIP, GRIP_FROM_IN, GRIP_TO_IN

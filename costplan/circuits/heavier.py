@@ -1,20 +1,20 @@
 """The wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is sold."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from decimal import ROUND_FLOOR, Decimal
 from functools import cache, partial
 
 from costplan.circuits.currents import currents, text
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Need
+from costplan.circuits.needs import Bundle
 from costplan.circuits.run_parts import CABLE_KIND, conduit_size, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, RuleOf, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
+from costplan.circuits.wire_on_offer import as_heavy_as_sold, cord_on_offer, need_on_offer, part_on_offer
 from costplan.model.catalog import PIGTAILS
 from costplan.model.heavier_run import HeavierRun
 from costplan.model.shop import Machine
-from costplan.standards import conductors, overcurrent
+from costplan.standards import overcurrent
 
 LEAST_START = Decimal("1.5")
 """The share of its current with which the breaker of a motor lets it start as a rule; common practice, no source."""
@@ -72,7 +72,7 @@ class RunAsked:
             least_awg=wished,
             pigtails=self.bought_ft is not None and self.facts.has_recipe(PIGTAILS, self.machine),
         )
-        return _as_heavy_as_sold(by_rules, self._sold)
+        return as_heavy_as_sold(by_rules, self._sold)
 
     def _sold(self, size: CircuitSize) -> bool:
         if self.bought_ft is None:
@@ -83,14 +83,14 @@ class RunAsked:
             return False
         needs = wiring_needs(self.facts, self.wiring, size, self.bought_ft, trade)
         needs = (*needs, *pigtails(self.facts, self.machine, size).needs)
-        return all(_on_offer(self.facts, need) for need in needs)
+        return all(need_on_offer(self.facts, need) for need in needs)
 
     def cable_on_offer(self, size: CircuitSize) -> bool:
         """Whether somebody sells a cable of just its wire with its ground."""
         (need,) = wiring_needs(self.facts, self.wiring, size, self.bought_ft or 0, "")
         known = self.facts.parts_meeting(need.spec)
         parts = [part for part in known if part.attributes.get("awg") == size.awg]
-        return any(_part_on_offer(self.facts, part.id, need.length_ft) for part in parts)
+        return any(part_on_offer(self.facts, part.id, need.length_ft) for part in parts)
 
 
 def _with_ground_on_offer(run: RunAsked, rules: Rules, size: CircuitSize) -> CircuitSize:
@@ -119,17 +119,6 @@ def _with_ground_on_offer(run: RunAsked, rules: Rules, size: CircuitSize) -> Cir
     return size
 
 
-def _as_heavy_as_sold(
-    by_rules: Callable[..., CircuitSize], sold: Callable[[CircuitSize], bool]
-) -> CircuitSize:
-    """The heaviest wire up to the advice that is sold; the one that the current asks for is always allowed."""
-    size = by_rules(heaviest=None)
-    while size.awg != size.awg_by_current and not sold(size):
-        thinner = [awg for awg in _between(size) if conductors.awg_rank(awg) < conductors.awg_rank(size.awg)]
-        size = by_rules(heaviest=thinner[-1])
-    return size
-
-
 def size_of_cord(
     facts: Facts,
     load: Load,
@@ -145,7 +134,7 @@ def size_of_cord(
     Raises CannotSizeError.
     """
     by_rules = partial(sized, load, Wiring.CORD, family, drop_ft, rules, least_a, least_awg=least_awg)
-    return _as_heavy_as_sold(by_rules, lambda size: _cord_sold(facts, size, cord_ft))
+    return as_heavy_as_sold(by_rules, lambda size: cord_on_offer(facts, size, cord_ft))
 
 
 def pigtails(facts: Facts, machine: Machine, size: CircuitSize) -> Bundle:
@@ -154,32 +143,3 @@ def pigtails(facts: Facts, machine: Machine, size: CircuitSize) -> Bundle:
     for _ in range(size.pigtails):
         bundle = bundle + facts.expanded(PIGTAILS, machine, size=size)
     return bundle
-
-
-def _between(size: CircuitSize) -> list[str]:
-    """Wire sizes from the one that the current asks for to the one that is laid."""
-    low, high = conductors.awg_rank(size.awg_by_current), conductors.awg_rank(size.awg)
-    return [awg for awg in conductors.building_wire_sizes() if low <= conductors.awg_rank(awg) <= high]
-
-
-def _cord_sold(facts: Facts, size: CircuitSize, cord_ft: int) -> bool:
-    known = [
-        part
-        for part in facts.parts_by_kind.get("cord", ())
-        if conductors.awg_rank(size.awg)
-        <= conductors.awg_rank(str(part.attributes.get("awg", "18")))
-        <= conductors.awg_rank(size.awg_at_most)
-        and Decimal(str(part.attributes.get("conductors", 0))) >= size.wires
-        and Decimal(str(part.attributes.get("volts", 0))) >= size.cord_volts_at_least
-    ]
-    return any(_part_on_offer(facts, part.id, cord_ft) for part in known)
-
-
-def _on_offer(facts: Facts, need: Need) -> bool:
-    return any(_part_on_offer(facts, part.id, need.length_ft) for part in facts.parts_meeting(need.spec))
-
-
-def _part_on_offer(facts: Facts, part: str, length_ft: int) -> bool:
-    """Whether somebody sells it new at a price, in one piece of that length where it is asked for so."""
-    sold = facts.sold.get(part)
-    return sold is not None and sold.longest_new_ft is not None and sold.longest_new_ft >= length_ft

@@ -6,7 +6,8 @@ from costplan.circuits.plug_marks import power_to_mark
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load
 from costplan.circuits.ways import load_of
 from costplan.model.shop import Machine
-from costplan.standards import conductors, motors, receptacles, tables
+from costplan.standards import motors, receptacles, tables
+from costplan.standards.cords import CORD_AMPACITY, cord_ampacity_a
 
 
 def without_cord(machine: Machine, *, hard_wired: bool) -> bool:
@@ -38,7 +39,7 @@ def plug_on_own_cord(facts: Facts, machine: Machine, asked: Load, fed: Load, plu
             )
         return plug
     carrying = 3 if fed.phases == 3 else 2
-    ampacity_a = conductors.cord_ampacity_a(machine.cord.awg, carrying)
+    ampacity_a = cord_ampacity_a(machine.cord.awg, carrying)
     if new.rating_a <= ampacity_a:
         return plug
     smaller = receptacles.smaller_plug(new.code)
@@ -47,7 +48,7 @@ def plug_on_own_cord(facts: Facts, machine: Machine, asked: Load, fed: Load, plu
     also = f", nor does a {smaller.code} plug carry it that is to be had" if smaller is not None else ""
     raise CannotSizeError(
         f"a {new.code} plug carries {new.rating_a} A, and its own cord of {machine.cord.awg} AWG {ampacity_a} A "
-        f"({tables.cite(conductors.CORD)}): no larger plug goes on it{also}; ask its maker for another cord"
+        f"({tables.cite(CORD_AMPACITY)}): no larger plug goes on it{also}; ask its maker for another cord"
     )
 
 

@@ -14,7 +14,8 @@ from costplan.model.catalog import Part
 from costplan.model.choices import DisconnectedBy, Supply
 from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.model.shop import Machine
-from costplan.standards import conductors, motors, receptacles
+from costplan.standards import motors, receptacles
+from costplan.standards.cords import cord_ampacity_a
 
 PORTABLE_HP = Decimal("0.334")
 """A portable motor up to 1/3 hp needs no marked plug (NFPA 70 430.109(F), from memory)."""
@@ -163,7 +164,7 @@ def _may_be_larger(
     """Whether a larger configuration is sold, and suits the cord that the machine came with."""
     if machine.cord is not None and not load.driven:
         carrying = 3 if load.phases == 3 else 2
-        if larger.rating_a > conductors.cord_ampacity_a(machine.cord.awg, carrying):
+        if larger.rating_a > cord_ampacity_a(machine.cord.awg, carrying):
             return False
     return all(sold_new(facts, kind, larger.code) for kind in kinds)
 

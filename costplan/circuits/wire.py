@@ -8,6 +8,7 @@ from costplan.circuits.currents import text
 from costplan.circuits.size_types import CannotSizeError, Load, Reason, RuleOf, Rules, Wiring
 from costplan.model.installed import SMALLEST_AWG
 from costplan.standards import conductors, overcurrent, tables, welders
+from costplan.standards.cords import CORD_AMPACITY, cord_ampacity_a, cord_sizes
 
 FROM_MEMORY = "; from memory, not confirmed"
 _SMALL_CIRCUIT_A = 100
@@ -58,7 +59,7 @@ class Asked:
         """What a wire of that size carries here."""
         if self.wiring is Wiring.CORD:
             cool = min(Decimal(1), conductors.ambient_factor(self.ambient_c, 60))
-            return conductors.cord_ampacity_a(awg, self.carrying) * cool
+            return cord_ampacity_a(awg, self.carrying) * cool
         warm_a = conductors.building_wire_ampacity_a(awg, 90) * conductors.ambient_factor(self.ambient_c, 90)
         return min(warm_a, Decimal(conductors.building_wire_ampacity_a(awg, self.column_c)))
 
@@ -130,7 +131,7 @@ def thinnest_conductor(asked: Asked, class_a: int) -> Conductor:
 
 def _ampacity_source(wiring: Wiring) -> str:
     if wiring is Wiring.CORD:
-        return tables.cite(conductors.CORD)
+        return tables.cite(CORD_AMPACITY)
     also = "; 334.80" if wiring is Wiring.CABLE else ""
     return f"{tables.cite(conductors.BUILDING_WIRE)}; 110.14(C){also}"
 
@@ -139,7 +140,7 @@ def _conductor_reason(asked: Asked, awg: str, class_a: int) -> Reason:
     memory = False
     if asked.wiring is Wiring.CORD:
         column = f"{asked.carrying} current-carrying conductors, protected at its ampacity (240.5)"
-        memory = tables.look_up(conductors.CORD, {"awg": awg}, "confirmation") == "from memory"
+        memory = tables.look_up(CORD_AMPACITY, {"awg": awg}, "confirmation") == "from memory"
     else:
         column = f"{asked.column_c} C column, {asked.why_column}; 90 C wire corrected from its own column"
     suits = f"suits a {class_a} A breaker" if asked.alone is None else _suits_alone(asked.alone, asked, awg)
@@ -208,7 +209,7 @@ def wire_sizes(wiring: Wiring) -> tuple[str, ...]:
     """The sizes that a wiring is made in, from thin to thick, from the thinnest of a branch circuit on."""
     sizes = {
         Wiring.CABLE: conductors.nonmetallic_cable_sizes,
-        Wiring.CORD: conductors.cord_sizes,
+        Wiring.CORD: cord_sizes,
     }.get(wiring, conductors.building_wire_sizes)()
     smallest = conductors.awg_rank(SMALLEST_AWG)
     return tuple(awg for awg in sizes if conductors.awg_rank(awg) >= smallest)

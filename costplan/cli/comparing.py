@@ -53,13 +53,13 @@ def cap_said(said: str | None) -> int | None:
 def _say_with_room(facts: "Facts", error: "NoPlanError", seconds: float | None) -> None:
     """Where nothing but spaces lack: what the best plan would cost with them, and what may make them."""
     from costplan.model.money import format_cents
-    from costplan.program.clashes import with_more_spaces
+    from costplan.program.clashes import shop_with_more_spaces
     from costplan.program.clock import Clock
     from costplan.program.ranked import NoPlanError
     from costplan.program.ranking import best_plans
     from costplan.studies.left_out import bench_of_the_rest
 
-    roomy = with_more_spaces(facts, error.lacking) if error.lacking else None
+    roomy = shop_with_more_spaces(facts, error.lacking) if error.lacking else None
     if roomy is None:
         return
     with progress() as tick, suppress(NoPlanError):

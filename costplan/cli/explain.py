@@ -220,7 +220,7 @@ def _known(case: "RankedShop", machine: str) -> str:
 
     if not case.strands(machine):
         names = sorted(
-            {written(case.facts, each) for each in case.bench.survey.options if case.strands(each)}
+            {written(case.facts, each) for each in case.bench.priced_survey.options if case.strands(each)}
         )
         fail(f'--machine "{machine}": there is no such machine in plan 1; {allowed_words(machine, names)}')
     return machine if machine not in case.facts.machines else written(case.facts, machine)
@@ -239,7 +239,7 @@ def _instead(
     from costplan.studies.least_moves import nearest_changes
 
     if held:
-        words = words_by_machine(case.facts, case.bench.survey, held)
+        words = words_by_machine(case.facts, case.bench.priced_survey, held)
         other = instead(case.bench, words, clock, tick)
         what = "; ".join(f"{machine} by {said}" for machine, said in held.items())
     else:

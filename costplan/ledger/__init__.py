@@ -8,10 +8,10 @@ Its modules:
 - `crews`, `lines`, `unit_cost`, `pricing`: who works; the lines that every total is the sum of; what one unit of
   an offer brings along; bundles turned into rounded lines.
 - `plan`, `same_plan`, `holding`: what was decided; which two plans a person calls the same; words that name ways.
-- `steps`, `asked`, `aging`, `stockroom`, `receipt`, `ledger`, `paid`, `simulation`: today's work step by step; what a
-  machine asks for, and where; when things in use wear out; the walk's stock; its receipt of today's purchase;
-  its count of panels and loads; work paid at a date,
-  and what moves in turn bring; the walk itself, which knows nothing of the program.
+- `steps`, `asked`, `aging`, `cords_passed_on`, `stockroom`, `receipt`, `ledger`, `paid`, `simulation`: today's work step by
+  step; what a machine asks for, and where; when things in use wear out; cords that serve again whole; the walk's
+  stock; its receipt of today's purchase; its count of panels and loads; work paid at a date, and what moves in turn
+  bring; the walk itself, which knows nothing of the program.
 - `standalone`, `held`: a way on its own; a plan held as it is at other prices.
 
 **One rounding rule.** Money is exact until `ledger.pricing` (later years, work, visits) or `program.purchase`

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from costplan.circuits.capacity import Capacity, limit_owner
 from costplan.circuits.demand import Balance, Draw
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate, candidate
+from costplan.circuits.shared_gear import Candidate, candidate
 from costplan.circuits.things import OUTLETS
 from costplan.ledger.options import Chosen
 from costplan.ledger.plan import Plan

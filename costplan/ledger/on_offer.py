@@ -4,10 +4,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle, Item, Return, StockNeed
 from costplan.circuits.outlets import same_run
 from costplan.circuits.present import idle_outlets
+from costplan.circuits.shared_gear import Candidate
 from costplan.circuits.shelf import shelf
 from costplan.ledger.options import Option, Survey
 from costplan.ledger.serving import comes_out
@@ -16,20 +16,20 @@ from costplan.years.calendar import scenarios_of
 from costplan.years.stream import Use
 
 
-def priced(seen: Survey, market: Market) -> Survey:
+def priced(whole: Survey, market: Market) -> Survey:
     """The survey with the options and the gear marked for which the market has no offer."""
-    ready, out = gear_to_be_had(market, seen.gear, seen.gear_out)
-    there = _things_there(market.facts, seen)
+    ready, out = gear_to_be_had(market, whole.gear, whole.gear_out)
+    there = _things_there(market.facts, whole)
     options = {
         machine: tuple(_priced(market, option, out, there) for option in found)
-        for machine, found in seen.options.items()
+        for machine, found in whole.options.items()
     }
-    return replace(seen, options=options, gear=tuple(ready), gear_out=out)
+    return replace(whole, options=options, gear=tuple(ready), gear_out=out)
 
 
-def priced_anew(known: Survey, seen: Survey, market: Market) -> Survey:
-    """A `priced` survey in a market with more offers: what lacks nothing still lacks nothing. seen: before any was marked."""
-    ready, out = gear_to_be_had(market, seen.gear, seen.gear_out)
+def priced_anew(known: Survey, whole: Survey, market: Market) -> Survey:
+    """A `priced` survey in a market with more offers: what lacks nothing still lacks nothing. whole: before any was marked."""
+    ready, out = gear_to_be_had(market, whole.gear, whole.gear_out)
     lacking = any(option.lacking for found in known.options.values() for option in found)
     there = _things_there(market.facts, known) if lacking else frozenset()
     options = {
@@ -110,10 +110,10 @@ def _lacks_anyway(market: Market, option: Option, gear_out: Mapping[str, str]) -
     return None
 
 
-def _things_there(facts: Facts, seen: Survey) -> frozenset[Item]:
+def _things_there(facts: Facts, whole: Survey) -> frozenset[Item]:
     """Everything that is there and could serve somebody: the shelf, idle outlets, what machines have and may give up."""
     given = list(idle_outlets(facts))
-    for option in (option for found in seen.options.values() for option in found):
+    for option in (option for found in whole.options.values() for option in found):
         given += option.stream.given_today()
         for use in (use for use in option.stream.uses if use.present):
             given += [end.left for _, end in use.ends if end is not None and end.left is not None]

@@ -9,12 +9,12 @@ from typing import Any
 from costplan.circuits.buildings import between_buildings
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.grips import grips_for, takes_grip, without_jacket
 from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.grounds import no_new_receptacle
 from costplan.circuits.present import keeps
 from costplan.circuits.run_parts import BESIDE
+from costplan.circuits.shared_gear import Candidate, candidate
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.supply import other_drives, supplies_known
 from costplan.circuits.volts import volts_to_choose

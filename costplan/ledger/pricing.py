@@ -14,6 +14,7 @@ from costplan.ledger.lines import INSPECT_SURPLUS, Line, LineKind, Pocket
 from costplan.model.labor import Crew, Role
 from costplan.model.money import growth_factor, to_cents
 from costplan.sourcing.market import Market
+from costplan.sourcing.resale import resale_trace
 from costplan.years.discounting import single_worth
 
 SET_UP = "set-up"
@@ -257,9 +258,9 @@ class Pricer:
         )
         if own and doing.stops_hours:
             trace = f"labor.yaml task {work.task} stops_shop; shop file money.shop_hour"
-            yield from self.standing(when, doing.stops_hours, doing.name, machine, trace)
+            yield from self.shop_stopped(when, doing.stops_hours, doing.name, machine, trace)
 
-    def standing(
+    def shop_stopped(
         self,
         when: When,
         hours: Decimal,
@@ -383,7 +384,7 @@ class Pricer:
                 name,
                 machine,
                 -resale,
-                f"{deal.resale_trace(self.facts, wear)}; {trace}",
+                f"{resale_trace(deal, self.facts, wear)}; {trace}",
                 **of_offer,
             )
 

@@ -14,6 +14,7 @@ from costplan.ledger.unit_cost import Amount, pack_inspection, unit_cost
 from costplan.model.money import format_cents, to_cents
 from costplan.sourcing.deal import Deal
 from costplan.sourcing.orders import order_charges
+from costplan.sourcing.resale import resale_cents, resale_exact, resale_trace, resells_whole
 
 Asked = Mapping[Need, Mapping[str, int]]
 
@@ -55,9 +56,9 @@ class _Receipt:
             goods, tax = deal.price_cents * packs.count, deal.tax_cents(deal.price_cents) * packs.count
             self._goods_lines(deal, goods, tax, deal.offer.per, Decimal(packs.count), packs.count)
             units = deal.pack or 1
-            amount = to_cents(deal.resale_exact(units, self.facts)) * packs.count
-            worth = deal.resale_cents(units, self.facts) * packs.count
-            if deal.resells_whole:
+            amount = to_cents(resale_exact(deal, units, self.facts)) * packs.count
+            worth = resale_cents(deal, units, self.facts) * packs.count
+            if resells_whole(deal):
                 self._resale_line(deal, f", {deal.offer.per}", amount, worth, Decimal(1), packs.count)
             self._of_packs(deal, packs.count)
         for supplier in self.facts.catalog.suppliers:
@@ -103,8 +104,8 @@ class _Receipt:
             hours, what = deal.inspection_hours(count), f"inspect {name}{length}"
             worth = cost[Amount.INSPECTION]
             self._with(deal, LineKind.LABOR, Pocket.OWN_TIME, what, worth, hours, count, pieces=count)
-        if not deal.resells_whole:
-            exact = deal.resale_exact(need.length_ft or 1, self.facts, need.share)
+        if not resells_whole(deal):
+            exact = resale_exact(deal, need.length_ft or 1, self.facts, need.share)
             joined = deal.by_the_foot and not need.length_ft
             amount = to_cents(exact * count) if joined else to_cents(exact) * count
             pieces = 0 if joined else count
@@ -134,7 +135,7 @@ class _Receipt:
                 "",
                 -amount,
                 -worth,
-                f"{deal.resale_trace(self.facts, wear)}; offers.csv row {deal.offer.row}{counted}",
+                f"{resale_trace(deal, self.facts, wear)}; offers.csv row {deal.offer.row}{counted}",
                 offer_row=deal.offer.row,
                 bought_for=self.whom,
             )

@@ -2,9 +2,10 @@
 
 It keeps a stock of its own, checks that what the plan takes from it is really there, and emits every line.
 
-It shares with the program what both are made of: the streams of the ways, what follows from a thing's use (`aging`), in
-which order uses are served (`serving`), the course of gear (`years.upkeep`) and prices (`pricing`, `unit_cost`). What is
-wrong there is wrong in both, and only `tests/oracle`, which shares none of it, can tell.
+It shares with the program what both are made of: the streams of the ways, what follows from a thing's use (`aging`,
+`cords_passed_on`), in which order uses are served (`serving`), the course of gear (`years.upkeep`) and prices (`pricing`,
+`unit_cost`). What is wrong there is wrong in both, and only `tests/oracle`, which shares none of it, can
+tell.
 """
 
 from collections import Counter, defaultdict
@@ -13,23 +14,14 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
 from costplan.circuits.needs import LOOSE, Bundle, Item, Need, Return
 from costplan.circuits.present import idle_outlets
+from costplan.circuits.shared_gear import candidate
 from costplan.circuits.shelf import fits, shelf
 from costplan.circuits.things import Made, PartKind
-from costplan.ledger.aging import (
-    Wearing,
-    begun,
-    changes,
-    cords_asked,
-    follow,
-    inner_uses,
-    new_today,
-    still_good,
-    wear_on,
-)
+from costplan.ledger.aging import Wearing, begun, changes, follow, inner_uses, new_today, still_good
 from costplan.ledger.asked import Asked, in_building_left, outlet_of, taking, where
+from costplan.ledger.cords_passed_on import cords_asked, wear_on
 from costplan.ledger.ledger import overloads
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.ledger.on_offer import gear_lacks
@@ -403,7 +395,7 @@ class _Walker:
                 if call is Call.VISIT and not when.year and visits:
                     self._minimum()
             for hours in self._stops(when, planned if each else {}):
-                self.lines += self._marked(self.pricer.standing(when, hours), when, Stop)
+                self.lines += self._marked(self.pricer.shop_stopped(when, hours), when, Stop)
         self.lines += self.pricer.bid()
 
     def _marked(self, lines: list[Line], when: When, asked: Call | Once | type[Stop]) -> list[Line]:

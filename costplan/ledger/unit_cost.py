@@ -12,6 +12,7 @@ from costplan.ledger.lines import Pocket
 from costplan.model.money import to_cents
 from costplan.sourcing.deal import Deal
 from costplan.sourcing.market import Market
+from costplan.sourcing.resale import resale_cents, resale_worth, resells_whole
 
 FOOT_PLACES = 4
 """Decimal places of a cent that risk and resale of one foot are known to; a row needs a fraction."""
@@ -108,7 +109,7 @@ def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
         Amount.INSPECTION: to_cents(deal.inspection_hours(looked_at) * market.owner_hour_cents),
         Amount.FREIGHT: 0 if packed else to_cents(deal.carried_cents(units)),
         Amount.AGAIN: to_cents(deal.again(cut + deal.carried_cents(units))),
-        Amount.RESALE: 0 if deal.resells_whole else deal.resale_cents(units, market.facts, need.share),
+        Amount.RESALE: 0 if resells_whole(deal) else resale_cents(deal, units, market.facts, need.share),
     }
     return UnitCost({of: Decimal(whole) for of, whole in cents.items()})
 
@@ -123,7 +124,7 @@ def _foot_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
         Amount.INSPECTION: Decimal(to_cents(deal.inspection_hours(1) * market.owner_hour_cents)),
         Amount.FREIGHT: deal.freight_cents,
         Amount.AGAIN: deal.again(deal.freight_cents),
-        Amount.RESALE: deal.resale_worth(1, market.facts, need.share),
+        Amount.RESALE: resale_worth(deal, 1, market.facts, need.share),
     }
     return UnitCost({of: round(cents, FOOT_PLACES) for of, cents in exact.items()})
 
@@ -143,5 +144,5 @@ def pack_worth(market: Market, deal: Deal) -> int:
 
     Resale goes with the pack and not with the pieces cut from it: else cutting more would seem to earn money.
     """
-    back = deal.resale_cents(deal.pack or 1, market.facts) if deal.resells_whole else 0
+    back = resale_cents(deal, deal.pack or 1, market.facts) if resells_whole(deal) else 0
     return pack_cost(deal) + pack_inspection(market, deal) - back

@@ -3,8 +3,8 @@
 from collections.abc import Collection, Iterable, Iterator
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle, Need, Return, StockNeed
+from costplan.circuits.shared_gear import Candidate
 from costplan.ledger.options import survey
 from costplan.model.catalog import Catalog, Condition, Offer, Part
 from costplan.model.choices import SurplusRule

@@ -8,9 +8,9 @@ Its modules:
 - `plate_figures`, `other_volts`: volts and amperes as plates print them; what other volts than its plate's do
   to a machine.
 - `shop`, `circuits_there`, `conditions`, `events`, `nameplate`, `quotes`, `choices`, `catalog`, `labor`,
-  `offers`: what the user writes, field by field: the shop, what is there today, what holds for all of it,
+  `hour_factors`, `offers`: what the user writes, field by field: the shop, what is there today, what holds for all of it,
   what happens to it, nameplates, quoted ways and strategies; the words to choose among; the catalog; tasks
-  and crews; offers.csv read fast.
+  and crews; what makes work slower; offers.csv read fast.
 - `system`, `ratings`, `gear`, `converters`, `brought`, `tandems`: volts and phases; what parts must be marked
   with, volts, ground wires, horsepower; the service and shared gear; what a converter's plate says; all
   panels, those gear would bring among them; which circuits may share a tandem breaker.

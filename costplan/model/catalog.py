@@ -12,7 +12,8 @@ from pydantic import Field, field_validator, model_validator
 from costplan.files.quantities import MisreadError
 from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share, ThreeHours
 from costplan.model.choices import ResaleRule
-from costplan.model.labor import Crew, HourFactor, JobCharge, Task
+from costplan.model.hour_factors import HourFactor
+from costplan.model.labor import Crew, JobCharge, Task
 from costplan.model.ranges import FailingShare, PriceSpread, RangedMoney, RangedShare
 
 _UNIT = re.compile(

@@ -20,7 +20,8 @@ from costplan.model.base import Entry
 from costplan.model.catalog import Catalog, Condition, Job, Kind, Offer, Part, Recipe, Supplier
 from costplan.model.demo_shelf import DEMO, demo_folder, is_demos, left_out
 from costplan.model.experience import repriced
-from costplan.model.labor import Crew, HourFactor, JobCharge, Task
+from costplan.model.hour_factors import HourFactor
+from costplan.model.labor import Crew, JobCharge, Task
 from costplan.model.mistakes import misread_words, mistakes_in
 from costplan.model.offers import COLUMNS, REQUIRED, check_offers
 from costplan.model.other_files import OTHER_SORT, another_file

@@ -34,13 +34,15 @@ from costplan.model.circuits_there import Installed, Present
 from costplan.model.conditions import MOST_RATED_WALLS, Building, Code, Money, SpaceWords
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
+from costplan.model.hour_factors import HourFactor
 from costplan.model.installed import thinnest_awg
-from costplan.model.labor import Crew, FixedBid, HourFactor
+from costplan.model.labor import Crew, FixedBid
 from costplan.model.nameplate import Electrical
 from costplan.model.plate_figures import nominal_volts
 from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.system import StatedSystem
-from costplan.standards import conductors, receptacles
+from costplan.standards import receptacles
+from costplan.standards.cords import cord_sizes
 
 MOST_SPACES = 1000
 """No panel has more."""
@@ -182,7 +184,7 @@ class FactoryCord(Entry):
     @field_validator("awg")
     @classmethod
     def _is_cord(cls, awg: str) -> str:
-        sizes = conductors.cord_sizes()
+        sizes = cord_sizes()
         if awg not in sizes:
             raise MisreadError(f"is {awg}", f"allowed: {', '.join(sizes)}")
         return awg

@@ -19,12 +19,12 @@ Its modules, in the order to read them:
 - `stock`: things set free, as the program counts them.
 - `body`: what of the program turns on no price and nobody hired.
 - `charges`: which bundles are charged to which variables, and what they need of today's purchase.
-- `build`: the body over all streams.
 - `stock_flow`: the balance of every use and the row of every stock.
 - `cord_rows`: whole cords.
 - `panel_rows`: the spaces of panels.
 - `gear_rows`: gear: when it is put in, and what hangs on it.
 - `load_rows`: one limit of load at one date.
+- `build`: the body over all streams.
 - `purchase`: today's purchase.
 - `reel_cutting`: what its reels can be cut into.
 - `cutting_weights`: the weights that tell what they cannot be cut into.
@@ -34,6 +34,7 @@ Its modules, in the order to read them:
 - `choice`: the built program, and its answer as a plan.
 - `relaxation`: the linear relaxation by GLOP, and what its reduced costs rule out.
 - `solver`: the whole-number search by CP-SAT.
+- `kept`: relaxations and solver's records kept for programs alike.
 - `clock`: the time limit.
 - `search`: what is solved, split or never looked at, over all ways of hiring.
 - `ranked`: a plan of the ranking with what follows from it; why there is none.
@@ -48,7 +49,7 @@ scenario and date stock flows from what is set free to what is used; today's nee
 reels cut to pieces, limited offers, and suppliers' fees. `program.visit_rows` adds a variable for each visit
 and permit that several pieces of work may call for.
 
-**Shared gear** (`circuits.gear`) is a bundle to put in, a bundle to put in again after a move of the shop, a
+**Shared gear** (`circuits.shared_gear`) is a bundle to put in, a bundle to put in again after a move of the shop, a
 bundle a year, and poles taken or freed. `model.brought` gives the panels that gear would bring to everything
 that looks at panels, so ways from them are built like any other. `program.gear_rows` adds a variable for each
 piece of gear today and for each year of each scenario in which a circuit changes; a row *gates* every circuit

@@ -42,8 +42,10 @@ class Bench:
 
     facts: Facts
     pricers: tuple[Pricer, ...]
-    survey: Survey
-    seen: Survey
+    priced_survey: Survey
+    """The whole survey with what nobody sells in this market: such ways are closed, or keep what is there."""
+    whole_survey: Survey
+    """Every way of every machine, whatever is on offer; it serves other markets too."""
     built: Built = field(default_factory=Built, compare=False, repr=False)
 
     @classmethod
@@ -52,23 +54,24 @@ class Bench:
         facts: Facts,
         rule: SurplusRule,
         crews: Iterable[Hiring] | None = None,
-        seen: Survey | None = None,
+        whole_survey: Survey | None = None,
         known: "Bench | None" = None,
     ) -> "Bench":
-        """A shop under a sourcing rule; what is known of all its options may be passed in.
+        """A shop under a sourcing rule.
 
-        known: the bench of the shop with other machines, crews or bids; what does not turn on these is found once.
+        whole_survey: that of the shop, where it is at hand; known: the bench of the shop with other machines, crews or bids;
+        what does not turn on these is found once.
         """
         market, firsts, built = Market(facts, rule), list[Pricer](), Built()
         alike = known if known and known.pricers and alike_for_ways(known.facts, facts) else None
         if alike is not None and (alike.facts.owner, alike.facts.tasks) == (facts.owner, facts.tasks):
             market, firsts = alike.pricers[0].market.repriced(facts, rule), list(alike.pricers)
         pricers = tuple(Pricer.among(firsts, facts, market, hiring) for hiring in (crews or hirings(facts)))
-        seen = seen or survey(facts, known.seen if known is not None else None)
-        found = priced(seen, market)
-        if firsts and alike is not None and found == alike.survey and _same_loads(alike.facts, facts):
+        whole = whole_survey or survey(facts, known.whole_survey if known is not None else None)
+        found = priced(whole, market)
+        if firsts and alike is not None and found == alike.priced_survey and _same_loads(alike.facts, facts):
             built = Built(alike.built.for_others)
-        return cls(facts, pricers, found, seen, built)
+        return cls(facts, pricers, found, whole, built)
 
     def choice(self, pricer: Pricer, clock: Clock | None = None) -> Choice:
         """The program of a way of hiring over all options with a price, built once; searches narrow a copy."""
@@ -84,7 +87,7 @@ class Bench:
             built.frame = built.alike.repriced(market)
         elif built.frame is None:
             out_of_time = partial(clock.spent, BUILDING)
-            built.frame = build_frame(self.facts, market, self.survey, self.with_price(), out_of_time)
+            built.frame = build_frame(self.facts, market, self.priced_survey, self.with_price(), out_of_time)
         return built.frame
 
     def build(self, clock: Clock) -> None:
@@ -96,13 +99,13 @@ class Bench:
         """Options that lack no price, whether a rule is against them or not."""
         return {
             machine: tuple(option for option in options if option.missing is None)
-            for machine, options in self.survey.options.items()
+            for machine, options in self.priced_survey.options.items()
         }
 
     def open_options(self, allowed: Allowed | None = None) -> dict[str, tuple[Option, ...]]:
         """Open options by machine, narrowed where the machine has any that `allowed` admits."""
         result = {}
-        for machine, options in self.survey.options.items():
+        for machine, options in self.priced_survey.options.items():
             ready = tuple(option for option in options if option.open)
             narrowed = tuple(option for option in ready if allowed is None or allowed(option))
             result[machine] = narrowed or ready

@@ -10,16 +10,12 @@ from costplan.circuits.ways import Way
 from costplan.ledger.plan import Lasting, Reused, Shared, WholeCordUsed
 from costplan.ledger.pricing import When
 from costplan.program.gear_rows import GearRows
+from costplan.program.kept import Kept
 from costplan.program.program import Program, Terms
-from costplan.program.relaxation import Linear
-from costplan.program.solver import Records
 from costplan.years.stream import Trip, Use
 
 Charged = Mapping[tuple[Bundle, When, Trip], Terms]
 """Bundles with when they are done and in which visit of a move, and how often by variable."""
-
-ALIKE = 0.8
-"""From what share of equal rows on two programs share their relaxations."""
 
 
 @dataclass(frozen=True)
@@ -58,17 +54,15 @@ class Causes:
             if index in self.serves:
                 name, high = self.serves[index]
             groups[name].append(index)
-            most[name] = max(most[name] + high if isinstance(name, tuple) else most[name], high)
+            most[name] = _most_with(name, most[name], high)
         return [(group, most[name]) for name, group in groups.items()]
 
 
-@dataclass(frozen=True)
-class Solved:
-    """What is kept of a program for its copies and for programs like it: its relaxations, and what the solver reads of it."""
-
-    program: Program
-    linear: Linear
-    records: Records
+def _most_with(group: str | int | Use | Trip, most: int, high: int) -> int:
+    """The most of a group with one more variable that may be as high."""
+    # What one move leaves adds up; ways of one machine, and what serves one use, only take each other's place.
+    leaves_by_move = isinstance(group, tuple)
+    return most + high if leaves_by_move else max(most, high)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,8 +86,7 @@ class Body:
     """The most that each machine can ask for."""
     stock_rows: frozenset[int] | None
     """Where what is cut off cords was left out for lack of time: rows that count how often a thing set free serves."""
-    hired: dict[str, Solved] = field(default_factory=dict, compare=False, repr=False)
-    """By way of hiring what was built of it first."""
+    kept: Kept = field(default_factory=Kept, compare=False, repr=False)
 
     def is_of(self, facts: Facts, built_of: object) -> bool:
         """Whether the same would be built of that. Money may differ: all it changes here is the streams, in `built_of`."""
@@ -102,11 +95,3 @@ class Body:
         if not same_catalog or mine.written != other.written.model_copy(update={"money": mine.written.money}):
             return False
         return self.built_of == built_of
-
-    def kept(self, hiring: str, program: Program) -> Solved:
-        """What serves a program by a way of hiring: it shares rows with what was built first, and relaxations and records."""
-        first = self.hired.get(hiring)
-        if first is None:
-            return self.hired.setdefault(hiring, Solved(program, Linear(), Records(program)))
-        linear = first.linear if program.liken(first.program) > ALIKE else Linear()
-        return Solved(program, linear, first.records if first.records.serve(program) else Records(program))

@@ -74,6 +74,7 @@ class _Builder:
                 self._option(machine, option)
             terms = dict.fromkeys(self.ways[machine].values(), 1)
             self.program.row(f"ways for {machine}", terms, count, count, (Gives.WAYS, machine))
+        # Whole cords first: `StockFlow._resolve` reads `cords.serving`.
         self.flow.cords.add(options, self.ways)
         self.flow.add()
         self.panels.add(self.flow.waiting, self.flow.shared, gear)

@@ -17,6 +17,7 @@ from costplan.program.purchase import PurchaseRows
 from costplan.program.relaxation import UNKNOWN_BOUND, Linear, Relaxation
 from costplan.program.solver import Answer, Records, with_least
 from costplan.program.visit_rows import VisitRows
+from costplan.years.stream import Use
 
 LESS_LIKED: Mapping[str, int] = {PartKind.CORD: 9, PartKind.PLUG: 1, PartKind.CONNECTOR: 1, Made.KIT: 1}
 """By kind, the weight against a piece of a cord that serves apart from the others, among plans that cost the same."""
@@ -97,16 +98,19 @@ class Choice:
         kinds = {index: entry.use.thing.item.spec.kind for index, entry in self.body.reuse.items()}
         apart = {index: LESS_LIKED[kind] for index, kind in kinds.items() if kind in LESS_LIKED}
         taken_apart = {self.body.reuse[index].use for index in apart if answer.values[index]}
-        whole_instead = any(
-            taken_apart.issuperset(entry.asked.pieces)
-            and entry.cord.cable.length_ft == entry.asked.cable.thing.item.length_ft
-            for entry in self.body.whole_cords.values()
-        )
-        if not whole_instead and not any(answer.values[index] for index in pooled):
+        if not self._whole_would_do(taken_apart) and not any(answer.values[index] for index in pooled):
             return answer
         rather_not = dict.fromkeys(pooled, GIVEN_UP) | apart
         found = with_least(self.program, rather_not, answer, relaxed, self.records)
         return answer if self.purchase.reels.unfit(found.values) else found
+
+    def _whole_would_do(self, taken_apart: set[Use]) -> bool:
+        """Whether pieces that serve apart could be one whole cord of just the length asked for."""
+        return any(
+            taken_apart.issuperset(entry.asked.pieces)
+            and entry.cord.cable.length_ft == entry.asked.cable.thing.item.length_ft
+            for entry in self.body.whole_cords.values()
+        )
 
     def exclude(self, plan: Plan, *, more_gear: bool = False) -> tuple[int, ...]:
         """Rule out every plan that `repeats` this one (`ledger.same_plan`).

@@ -22,7 +22,8 @@ IN_TIME = "as far as was found in time, less may do: "
 
 
 _PRICE = {Gives.SPACES: 10**6, Gives.LOAD: 10**4, Gives.CAP: 1, Gives.OFFERS: 10**6, Gives.WAYS: 10**12}
-"""How dear a unit of it is; a machine goes without where nothing else will do."""
+"""How dear it is that one gives way: a space, a volt-ampere (or a machine, where a limit counts those), a cent of the cap, a
+piece or foot on offer, a machine that goes without, which none does where anything else will do."""
 _KEEPS = 2
 """How much dearer it is that a machine goes without which has a circuit today."""
 
@@ -106,7 +107,7 @@ def short_of(options: Sequence[Option]) -> str:
     return f"{said.most_common(1)[0][0]}, and others take what is there of it"
 
 
-def with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
+def shop_with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
     """The shop as if its panels had so many more free spaces; None where one that lacks them is not there yet."""
     shop = facts.written
     if set(lacking) - {panel.name for panel in shop.panels}:

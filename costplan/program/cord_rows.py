@@ -7,7 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Return
 from costplan.circuits.shelf import WholeCord, fits
 from costplan.circuits.ways import Way
-from costplan.ledger.aging import cords_asked, cords_given, cords_on_the_shelf
+from costplan.ledger.cords_passed_on import cords_asked, cords_given, cords_on_the_shelf
 from costplan.ledger.options import Option
 from costplan.ledger.plan import CordAsked, WholeCordUsed
 from costplan.program.program import Program, Terms
@@ -46,7 +46,7 @@ class CordRows:
             count = shelved[cord] if (scenario, date) == ("", TODAY) else 0
             used: dict[str, Terms] = defaultdict(dict)
             for asked, terms in takers.items():
-                whole = WholeCordUsed(cord, asked, 0, scenario, date)
+                whole = WholeCordUsed(cord, asked, count=0, scenario=scenario, since=date)
                 if self._may_hang(whole):
                     high = min(count + self._most(dict.fromkeys(givers, 1)), self._most(terms))
                     used[asked.cable.scenario][self._variable(whole, terms, high)] = 1

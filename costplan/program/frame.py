@@ -53,7 +53,7 @@ class Frame:
             if row.limit is not None and row.limit[0] is Gives.SPACES and row.high is not None:
                 high = row.high + more.get(row.limit[1], 0)
                 if high != row.high:
-                    program.rows[index] = replace(row, high=high, serial=next(program.serials))
+                    program.rows[index] = replace(row, high=high, serial=next(program.family))
         return replace(self, facts=facts, purchase=self.purchase.on(program))
 
     def could_take(self, market: Market, offer: Offer) -> bool:
@@ -89,7 +89,7 @@ class Frame:
         cap = self.facts.shop.money.outlay_cap_cents
         if cap is not None:
             program.row("cap on today's outlay", outlay, high=int(cap), limit=(Gives.CAP, ""))
-        kept = self.body.kept(pricer.hiring.name, program)
+        kept = self.body.kept.serving(pricer.hiring.name, program)
         return Choice(
             body=self.body,
             program=program,

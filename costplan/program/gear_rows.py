@@ -8,15 +8,15 @@ from functools import cache, cached_property
 from costplan.circuits.capacity import Capacity
 from costplan.circuits.demand import Draw
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle
+from costplan.circuits.shared_gear import Candidate
 from costplan.circuits.ways import Way
 from costplan.ledger.options import Option, Survey
 from costplan.ledger.plan import GearBought
 from costplan.ledger.pricing import TODAY, When
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.tandems import pair_limits
-from costplan.program.load_rows import Draws, Here, LimitRows
+from costplan.program.load_rows import Draws, LimitAtDate, LimitRows
 from costplan.program.program import Program, ProgramRows, Terms, add_terms
 from costplan.years.upkeep import gear_course
 
@@ -38,8 +38,8 @@ class GearRows(ProgramRows):
         for gear in survey.gear:
             if gear.at_most > 0:
                 self._add_variables(gear, apply)
-        self._in_order()
-        self._each_circuit_once()
+        self._feeding_gear_first()
+        self._tandems_within_label()
 
     def _add_variables(self, gear: Candidate, apply: Apply) -> None:
         there = gear.gear.installed
@@ -56,12 +56,12 @@ class GearRows(ProgramRows):
                     apply(bundle, When(year, scenario.name, scenario.weight), {index: 1})
             if there or gear.gear.required:
                 continue
-            for bought in self.years[scenario.name]:
-                name = f"{gear.name} year {bought} {scenario.name}"
+            for year_bought in self.years[scenario.name]:
+                name = f"{gear.name} year {year_bought} {scenario.name}"
                 then = self.program.variable(name, gear.at_most)
-                self.later[gear.name, scenario.name][bought] = then
-                self.bought[then] = GearBought(gear.name, scenario.name, bought, 1, gear.written)
-                for year, bundle, _ in gear_course(gear, bought, moves, self.facts.shop.years):
+                self.later[gear.name, scenario.name][year_bought] = then
+                self.bought[then] = GearBought(gear.name, scenario.name, year_bought, 1, gear.written)
+                for year, bundle, _ in gear_course(gear, year_bought, moves, self.facts.shop.years):
                     apply(bundle, When(year, scenario.name, scenario.weight), {then: 1})
             self._no_more_than_allowed(gear, scenario.name)
         apply(gear.bundle, TODAY, {index: 1})
@@ -73,7 +73,7 @@ class GearRows(ProgramRows):
                 f"{gear.name} {scenario}", self.have(gear.name, scenario, last), high=gear.at_most
             )
 
-    def _in_order(self) -> None:
+    def _feeding_gear_first(self) -> None:
         """Gear fed from other gear needs that first; of several service upgrades at most one is taken."""
         for gear in self.survey.gear:
             if gear.name in self.today and gear.above in self.today:
@@ -89,7 +89,7 @@ class GearRows(ProgramRows):
                     terms |= self.have(name, scenario, year)
                 self.program.row(f"one service upgrade, {scenario}, year {year}", terms, high=1)
 
-    def _each_circuit_once(self) -> None:
+    def _tandems_within_label(self) -> None:
         """Tandem breakers of all ratings together pass neither the label nor the circuits that are there."""
         for limit in pair_limits(self.facts.shop):
             for scenario, years in self.years.items():
@@ -107,7 +107,10 @@ class GearRows(ProgramRows):
     def have(self, name: str, scenario: str, year: int) -> Terms:
         """How many of the gear are there at the end of a year, as a sum of variables."""
         later = self.later[name, scenario]
-        return {self.today[name]: 1, **{index: 1 for bought, index in later.items() if bought <= year}}
+        return {
+            self.today[name]: 1,
+            **{index: 1 for year_bought, index in later.items() if year_bought <= year},
+        }
 
     def poles(self, panel: str, scenario: str, year: int) -> Terms:
         """Poles that gear takes in a panel, negative where it frees them."""
@@ -150,7 +153,7 @@ class GearRows(ProgramRows):
         seen: set[object] = set()
         for (limit, scenario, year), draws in sorted(on.items(), key=lambda entry: entry[0]):
             if year < self.first_shop_move[scenario]:
-                here = Here(
+                here = LimitAtDate(
                     limit,
                     f"load on {limit}, {scenario}, year {year}",
                     draws,

@@ -18,7 +18,7 @@ Draws = dict[str, dict[int, Draw]]
 
 
 @dataclass(frozen=True)
-class Here:
+class LimitAtDate:
     """One limit at one date: what may hang on it, what idles there, what eases it, and what manages its machines."""
 
     limit: str
@@ -53,13 +53,13 @@ class Placed:
 class LimitRows:
     """Adds the rows of one limit at one date to a program."""
 
-    def __init__(self, program: Program, capacity: Capacity, here: Here, seen: set[object]) -> None:
+    def __init__(self, program: Program, capacity: Capacity, here: LimitAtDate, seen: set[object]) -> None:
         self.program, self.capacity, self.here, self.seen = program, capacity, here, seen
         self.mark, self.lines = here.mark, capacity.lines(here.limit)
         self.some: dict[tuple[tuple[tuple[int, int], ...], int], int] = {}
 
     def add(self) -> None:
-        """Add the rows, unless everything together could never be too much, or a date with the same `Here.key` has them."""
+        """Add the rows, unless everything together could never be too much, or a date with the same key has them."""
         free = self.capacity.limits[self.here.limit].free_va
         if self._most_va() <= free or self.here.key in self.seen:
             return
@@ -73,7 +73,7 @@ class LimitRows:
                     row = dict(burden)
                     for terms in (*self.here.idle.values(), self.here.eased):
                         add_terms(row, terms)
-                    self._count(row, on_line, starter)
+                    self._add_demand(row, on_line, starter)
                     self.program.row(self.mark, row, high=max(free, 0), limit=(Gives.LOAD, self.here.limit))
 
     def _most_va(self) -> int:
@@ -150,10 +150,10 @@ class LimitRows:
         behind = {placed.draw.converter for found in on_line.values() for placed in found}
         return [
             None,
-            *(name for name in sorted(behind - {None}, key=str) if self._held_most(on_line, name) > 0),
+            *(name for name in sorted(behind - {None}, key=str) if self._over_plate_va(on_line, name) > 0),
         ]
 
-    def _held_most(self, on_line: Mapping[str, list[Placed]], converter: str | None) -> int:
+    def _over_plate_va(self, on_line: Mapping[str, list[Placed]], converter: str | None) -> int:
         """The most that could hang on a converter above what it takes; above 0, it may hold something back.
 
         What is in a club is left out, as nothing holds it back (`circuits.demand.Holder.holds`, and `_relief` here). That is
@@ -167,7 +167,7 @@ class LimitRows:
         extra = max((placed.draw.extra_va for placed in through), default=0)
         return idle + plain + extra - self.capacity.input_va(converter or "")
 
-    def _count(self, row: Terms, on_line: Mapping[str, list[Placed]], starter: str | None) -> None:
+    def _add_demand(self, row: Terms, on_line: Mapping[str, list[Placed]], starter: str | None) -> None:
         """Loads of their own, the heaviest of each club, a quarter of the largest motor, less what is held back."""
         clubs: dict[str, list[list[Placed]]] = defaultdict(list)
         for found in on_line.values():

@@ -1,7 +1,7 @@
 """Orders inside the program: fees once a supplier, delivery free from a value on, the rest of the smallest order."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -18,7 +18,7 @@ class Ordered:
     supplier: Supplier
     owner_hour_cents: Decimal
     goods: Mapping[int, int]
-    links: Iterable[tuple[int, int]]
+    links: Sequence[tuple[int, int]]
 
     def add(self, program: Program) -> Terms:
         """Add what the order costs besides its goods; gives what of it is paid today, by variable."""
@@ -26,6 +26,7 @@ class Ordered:
         if not self.links or not most_charges(self.supplier, self.owner_hour_cents):
             return outlay
         name, minimum = self.supplier.id, to_cents(self.supplier.minimum_cents)
+        # At the least value nothing is short: what is left is charged once an order whatever it comes to.
         once = order_charges(self.supplier, minimum, self.owner_hour_cents)
         paid = once.order_fee_cents + once.errand_cents
         used = program.variable(f"order from {name}", 1, paid + once.errand_own_cents)

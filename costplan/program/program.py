@@ -67,12 +67,12 @@ class Program:
     rows: list[Row] = field(default_factory=list)
     cost: dict[int, int] = field(default_factory=dict)
     fixed_cost: int = 0
-    serials: Iterator[int] = field(default_factory=count, compare=False, repr=False)
-    """Numbers for what is added to it or to a copy of it."""
+    family: Iterator[int] = field(default_factory=count, compare=False, repr=False)
+    """Numbers for what is added to it or to a copy of it; programs that share the very same one are copies of each other."""
 
     def copy(self) -> "Program":
         """The same program, to be changed on its own."""
-        return Program(list(self.variables), list(self.rows), dict(self.cost), self.fixed_cost, self.serials)
+        return Program(list(self.variables), list(self.rows), dict(self.cost), self.fixed_cost, self.family)
 
     def liken(self, other: "Program") -> float:
         """Take over the serials of what is the same, by its place, in a copy of the same program; the share of rows that are.
@@ -95,12 +95,12 @@ class Program:
 
     def bare(self) -> "Program":
         """The same variables, without rows and costs."""
-        return Program(list(self.variables), [], {}, 0, self.serials)
+        return Program(list(self.variables), [], {}, 0, self.family)
 
     def without(self, rows: Collection[int]) -> "Program":
         """The same program without some rows, by their numbers."""
         kept = [row for number, row in enumerate(self.rows) if number not in rows]
-        return Program(list(self.variables), kept, dict(self.cost), self.fixed_cost, self.serials)
+        return Program(list(self.variables), kept, dict(self.cost), self.fixed_cost, self.family)
 
     def narrow(self, index: int, low: int | None = None, high: int | None = None) -> None:
         """Put other bounds on a variable; None leaves the one that it has."""
@@ -115,7 +115,7 @@ class Program:
 
     def variable(self, name: str, high: int = 1, cost: int = 0, low: int = 0) -> int:
         """Add a variable; returns its index."""
-        self.variables.append(Variable(name, low, high, next(self.serials)))
+        self.variables.append(Variable(name, low, high, next(self.family)))
         index = len(self.variables) - 1
         self.add_cost(index, cost)
         return index
@@ -139,7 +139,7 @@ class Program:
     ) -> None:
         """Add a row; variables with coefficient 0 are left out."""
         kept = tuple((index, value) for index, value in terms.items() if value)
-        self.rows.append(Row(name, kept, low, high, next(self.serials), limit))
+        self.rows.append(Row(name, kept, low, high, next(self.family), limit))
 
     def value(self, values: "list[int]") -> int:
         """The cost of an assignment, in cents."""

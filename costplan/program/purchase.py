@@ -22,7 +22,7 @@ from costplan.sourcing.market import Market
 from costplan.sourcing.orders import most_charges
 
 SHARES = tuple(range(2, 10))
-"""Shares of a reel whose cuts are added to a pool."""
+"""Each k for which a row is added: of pieces longer than 1/k of a reel no more than k - 1 come off one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +119,9 @@ class PurchaseRows(ProgramRows):
         """Pieces cut from whole reels, rolls or remnants: their length against that of all reels together.
 
         That is exact for one reel and a relaxation for more, since no piece spans two: an answer whose pieces do not fit
-        is ruled out by `ReelRows`. The cuts count how many pieces longer than a share of the reel fit: the sum of the
-        whole part of (k * length - 1) / reel over the pieces of one reel is at most k - 1 (Fekete and Schepers, from memory).
+        is ruled out by `ReelRows`. The rows of `SHARES` count how many pieces longer than a share of the reel fit: the sum of
+        the whole part of (k * length - 1) / reel over the pieces of one reel is at most k - 1 (Fekete and Schepers, from
+        memory).
         """
         reels = self._most_reels(deal, most)
         length = deal.pack or 0

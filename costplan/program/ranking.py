@@ -56,7 +56,9 @@ def best_plans(
         raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
     if not searches.found:
         programs = [choice.program for choice in choices()]
-        clash = clashes(bench.facts, bench.survey, programs, options, clock, narrowed=allowed is not None)
+        clash = clashes(
+            bench.facts, bench.priced_survey, programs, options, clock, narrowed=allowed is not None
+        )
         without = [
             f"{entry.machine} is left out already: {'; '.join(entry.reasons)}"
             for entry in bench.facts.left_out
@@ -97,9 +99,11 @@ def all_open(bench: Bench, allowed: Allowed | None) -> dict[str, tuple[Option, .
 
 
 def _nothing_open(bench: Bench, machine: str) -> str:
-    options = bench.survey.options[machine]
+    options = bench.priced_survey.options[machine]
     said = [(option.way, option.refused or option.lacking) for option in options]
-    said += [(entry.way, entry.reason) for entry in bench.survey.unbuildable if entry.machine == machine]
+    said += [
+        (entry.way, entry.reason) for entry in bench.priced_survey.unbuildable if entry.machine == machine
+    ]
     return f"{machine}: no way is left; {'; '.join(by_reason(said))}"
 
 

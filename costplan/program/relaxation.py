@@ -86,9 +86,9 @@ class Linear:
 
     def relaxed(self, program: Program, seconds: float | None = None) -> Relaxation | None:
         """The relaxation of a program; None when it has no solution or none was found in time."""
-        if self._family is not program.serials or len(self._rows) > len(program.rows) * (1 + IDLE):
+        if self._family is not program.family or len(self._rows) > len(program.rows) * (1 + IDLE):
             self._begin()
-            self._family = program.serials
+            self._family = program.family
         anew = not self._rows
         variables = self._put_variables(program)
         self._put_rows(program, variables)

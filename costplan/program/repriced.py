@@ -26,14 +26,17 @@ def repriced(bench: Bench, facts: Facts | None = None, rule: SurplusRule | None 
     if facts.sold != bench.facts.sold:
         return Bench.over(facts, rule, [pricer.hiring for pricer in bench.pricers])
     market = known.repriced(facts, rule)
-    found = bench.survey
+    found = bench.priced_survey
+    # Both are sets: all offers of before and more, or others.
     if market.rows > known.rows:
-        found = priced_anew(found, bench.seen, market)
+        found = priced_anew(found, bench.whole_survey, market)
     elif market.rows != known.rows:
-        found = priced(replace(found, gear=bench.seen.gear, gear_out=bench.seen.gear_out), market)
-    built = Built(bench.built.for_others) if found == bench.survey else Built()
+        found = priced(
+            replace(found, gear=bench.whole_survey.gear, gear_out=bench.whole_survey.gear_out), market
+        )
+    built = Built(bench.built.for_others) if found == bench.priced_survey else Built()
     pricers = tuple(pricer.repriced(market) for pricer in bench.pricers)
-    return Bench(facts, pricers, found, bench.seen, built)
+    return Bench(facts, pricers, found, bench.whole_survey, built)
 
 
 def recosted(bench: Bench, facts: Facts) -> Bench:
@@ -49,11 +52,11 @@ def recosted(bench: Bench, facts: Facts) -> Bench:
     else:
         same = _resells_alike(bench.facts, facts)
         market = known.repriced(facts, known.rule) if same else Market(facts, known.rule)
-    built = Built(frame, replace(frame, facts=facts) if alike else None)
-    survey = replace(bench.survey, scenarios=scenarios_of(facts.shop))
+    built = Built(alike=frame, frame=replace(frame, facts=facts) if alike else None)
+    survey = replace(bench.priced_survey, scenarios=scenarios_of(facts.shop))
     firsts = bench.pricers if _works_alike(bench.facts, facts) else ()
     pricers = tuple(Pricer.among(firsts, facts, market, hiring) for hiring in hirings(facts))
-    return Bench(facts, pricers, survey, bench.seen, built)
+    return Bench(facts, pricers, survey, bench.whole_survey, built)
 
 
 def _buys_alike(one: Facts, other: Facts) -> bool:

@@ -24,15 +24,8 @@ from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import shelf
 from costplan.circuits.things import Made
 from costplan.circuits.wear import life_choices
-from costplan.ledger.aging import (
-    begun,
-    changes,
-    follow,
-    inner_uses,
-    new_today,
-    still_good,
-    wear_on,
-)
+from costplan.ledger.aging import begun, changes, follow, inner_uses, new_today, still_good
+from costplan.ledger.cords_passed_on import wear_on
 from costplan.ledger.plan import Lasting, Reused, Shared
 from costplan.ledger.pricing import When
 from costplan.ledger.serving import comes_out, in_order
@@ -145,7 +138,7 @@ class StockFlow:
     def _resolve(self, use: Use, terms: Terms) -> None:
         """A use is served from stock where that is possible, else bought."""
         when, thing = self.charges.when(use.scenario, use.since[0]), use.thing
-        sources, runs = self._sources(use), self._runs(use)
+        sources, runs = self._sources(use), self._outlets_given_other_ends(use)
         whole = self.cords.serving.get(use, [])
         shared = self._in_use_by_sharing(use, terms)
         choices = product(*(life_choices(self.facts, wear) for wear in thing.wears))
@@ -165,9 +158,9 @@ class StockFlow:
         for index in whole:
             self._follow(use, {index: 1}, *wear_on(self.facts, use, self.cords.used[index]))
         used = [*sources, *runs]
+        # The list grows while it is gone through: what is cut off a cord may serve the next machine that asks for the same.
         for stock in used:
             balance[self._serve(stock, use, when, high)] = 1
-            # What is cut off a cord may serve the next machine that asks for the same.
             used += [left for left in self._sources(use) if high > 1 and all(left is not one for one in used)]
         self.causes.serves.update(
             {index: (use, high) for index, sign in balance.items() if sign > 0 and index not in whole}
@@ -186,6 +179,8 @@ class StockFlow:
         stock.used_by[index] = use.scenario
         self.charges.apply(use.thing.reused, when, {index: 1}, use.trip)
         scenarios = (use.scenario,) if use.scenario else tuple(self.weights)
+        # The poles of a live outlet are counted to the end (`_stays_live`): a use, which brings its own, takes them off from
+        # its date on. One that is made safe takes its poles only while it waits for the use.
         live, since = stock.left.live, use.since[0]
         waits = range(since, self.horizon + 1) if live else range(stock.date[0], since)
         for scenario, year in product(scenarios, waits):
@@ -219,7 +214,7 @@ class StockFlow:
         ]
         return [stock for _, stock in sorted(able, key=itemgetter(0))]
 
-    def _runs(self, use: Use) -> list[Stock]:
+    def _outlets_given_other_ends(self, use: Use) -> list[Stock]:
         """Outlets set free in time that serve the use once their ends are changed."""
         wanted = use.thing
         return [
@@ -248,6 +243,7 @@ class StockFlow:
             for year, bundle in renewals:
                 self.charges.apply(bundle, self.charges.when(scenario, year), terms)
             for date, left in freed:
+                # Today belongs to all scenarios: set free once.
                 if date[0] or scenario == use.ends[0][0]:
                     self.set_free(scenario if date[0] else "", date, left, terms)
 
@@ -282,14 +278,14 @@ class StockFlow:
     def _left_over(self, stock: Stock) -> None:
         """What nobody uses again is made safe or stands, until it is taken out, or is just there."""
         if stock.scenario:
-            self._rest(stock, dict(stock.terms), stock.used_by, stock.scenario)
+            self._left_over_in(stock, dict(stock.terms), stock.used_by, stock.scenario)
             return
         taken = [index for index, of in stock.used_by.items() if not of]
         free = dict(stock.terms) | dict.fromkeys(taken, -1)
         later = {name: [i for i, of in stock.used_by.items() if of == name] for name in self.weights}
         if stock.unused is None and not stock.left.unused:
             for name, users in later.items():
-                self._rest(stock, free, users, name)
+                self._left_over_in(stock, free, users, name)
             return
         if any(later.values()):
             # Today belongs to every scenario: what is left live today is taken over in each of them.
@@ -298,9 +294,9 @@ class StockFlow:
             for name, users in later.items():
                 row = dict.fromkeys(users, 1) | {kept: -1}
                 self.program.row(f"left live for {name}: {say(stock.left.item)}", row, 0, 0)
-        self._rest(stock, free, (), "")
+        self._left_over_in(stock, free, (), "")
 
-    def _rest(self, stock: Stock, free: Terms, users: Iterable[int], scenario: str) -> None:
+    def _left_over_in(self, stock: Stock, free: Terms, users: Iterable[int], scenario: str) -> None:
         """What is left of things that are free once some are taken, and what comes of it in a scenario."""
         left, row = stock.left, free | dict.fromkeys(users, -1)
         consequences: list[tuple[When, Bundle, Trip]] = []

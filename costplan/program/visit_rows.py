@@ -15,6 +15,48 @@ VISITS = (Call.VISIT, Call.OWN_VISIT)
 PERMITS = (Call.PERMIT, Call.OWN_PERMIT)
 
 
+class _Called:
+    """Who calls for which visit, permit, stop or thing paid once; adds variables for what is paid where anybody does."""
+
+    def __init__(
+        self, program: Program, pricer: Pricer, together: Together, outlay: Terms, hired_today: Terms
+    ) -> None:
+        self.program, self.pricer, self.together = program, pricer, together
+        self.outlay, self.hired_today = outlay, hired_today
+        self.causes: dict[tuple[Call | Stop | Once, When, Trip], dict[int, int]] = defaultdict(dict)
+
+    def raised(self, name: str, trip: Trip, causes: Mapping[int, int], worth: int) -> int:
+        """A variable that is at least 1 where a cause is above 0, or as many as machines with a visit of their own."""
+        index = self.program.variable(name, max(causes.values(), default=1) if trip else 1, worth)
+        for group, high in self.together(causes):
+            row = {index: 1 if trip else high} | dict.fromkeys(group, -1)
+            self.program.row(f"{name} for {group[0]}", row, low=0)
+        return index
+
+    def flag(self, key: tuple[Call, When, Trip], lines: list[Line], *, needed: bool = False) -> int | None:
+        """A variable for a visit or a permit: 0 or 1, or as many as machines that each have their own."""
+        call, when, trip = key
+        worth = present_value(lines)
+        minimum = when.year == 0 and call is Call.VISIT and self.pricer.hiring.crew.minimum_cents
+        if not (worth or minimum or needed or trip):
+            return None
+        causes = self.causes[key]
+        name = _say(call, when, trip)
+        index = self.raised(name, trip, causes, worth)
+        most = self.program.variables[index].high
+        if needed:
+            self.program.row(f"{name} only when asked", {index: -1} | dict.fromkeys(causes, most), low=0)
+        self.pay(index, when, lines)
+        return index
+
+    def pay(self, index: int, when: When, lines: Iterable[Line]) -> None:
+        """What of some lines is paid in cash today, and what of that is labor of the hired crew's visit."""
+        if when.year == 0:
+            cash = [line for line in lines if line.pocket is Pocket.CASH]
+            self.outlay[index] += sum(line.amount_cents for line in cash)
+            self.hired_today[index] += sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR)
+
+
 class VisitRows:
     """Collects who calls for which visit; then adds variables for visits, their permits and the first permits."""
 
@@ -25,12 +67,11 @@ class VisitRows:
 
         together: causes grouped, of each machine and of each thing asked for, with the most they add up to.
         """
-        self.program, self.pricer, self.together = program, pricer, together
-        self.outlay, self.hired_today = outlay, hired_today
-        self.causes: dict[tuple[Call | Stop | Once, When, Trip], dict[int, int]] = defaultdict(dict)
+        self.program, self.pricer = program, pricer
+        self.called = _Called(program, pricer, together, outlay, hired_today)
         # Of the hired crew, by date and by the move that a visit is of its own for.
         self.visits: dict[tuple[When, Trip], int] = {}
-        self.permits: dict[tuple[When, Trip], int] = {}
+        self.permits: Mapping[tuple[When, Trip], int] = {}
         self.stops: dict[tuple[When, Trip], dict[Decimal, int]] = defaultdict(dict)
         self.once: dict[tuple[When, Trip], dict[Once, int]] = defaultdict(dict)
 
@@ -42,21 +83,20 @@ class VisitRows:
             return
         high = {index: self.program.variables[index].high for index in terms}
         for call in calls:
-            self.causes[call, when, trip if call.hired else ()].update(high)
+            self.called.causes[call, when, trip if call.hired else ()].update(high)
 
     def add(self) -> None:
         """Add the rows of all that was called for."""
-        for call, when, trip in list(self.causes):
+        for call, when, trip in list(self.called.causes):
             if call in VISITS:
-                index = self._flag((call, when, trip), self.pricer.visit(when, call))
+                index = self.called.flag((call, when, trip), self.pricer.visit(when, call))
                 if call is Call.VISIT and index is not None:
                     self.visits[when, trip] = index
-        self._standing()
+        self._shop_stopped()
         self._once()
         if (TODAY, ()) in self.visits:
             self._minimum(self.visits[TODAY, ()])
-        for call in PERMITS:
-            self._permits(call)
+        self.permits = _PermitRows(self.called).add()
 
     def made(self, values: Sequence[int]) -> tuple[Visits, ...]:
         """The visits of moves that an answer makes, each with what it has."""
@@ -70,91 +110,72 @@ class VisitRows:
                 found.append(Visits(when.scenario, when.year, trip, values[visit], permits, stops, once))
         return tuple(found)
 
-    def _standing(self) -> None:
-        """The shop stands once a visit, for the longest of its tasks: a variable for every length it may reach."""
+    def _shop_stopped(self) -> None:
+        """The shop stops once a visit, for the longest of its tasks: a variable for every length it may reach."""
         stops: dict[tuple[When, Trip], dict[Decimal, dict[int, int]]] = defaultdict(dict)
-        for (call, when, trip), causes in self.causes.items():
+        for (call, when, trip), causes in self.called.causes.items():
             if isinstance(call, Stop) and self.pricer.facts.shop.money.shop_hour_cents:
                 stops[when, trip][call.hours] = causes
         for (when, trip), by_hours in stops.items():
             before, shorter = 0, None
             for hours in sorted(by_hours):
-                worth = present_value(self.pricer.standing(when, hours))
+                worth = present_value(self.pricer.shop_stopped(when, hours))
                 longer = [found for more, found in by_hours.items() if more >= hours]
                 causes = {index: high for found in longer for index, high in found.items()}
-                name = f"standing {hours} h, {_say('', when, trip)}"
-                index = self.stops[when, trip][hours] = self._raised(name, trip, causes, worth - before)
+                name = f"shop stopped {hours} h, {_say('', when, trip)}"
+                index = self.stops[when, trip][hours] = self.called.raised(name, trip, causes, worth - before)
                 if shorter is not None:
                     self.program.row(f"{name} only after less", {index: 1, shorter: -1}, high=0)
                 before, shorter = worth, index
 
     def _once(self) -> None:
         """What a visit has once: paid where anything of the visit asks for it."""
-        for (call, when, trip), causes in list(self.causes.items()):
+        for (call, when, trip), causes in list(self.called.causes.items()):
             if not isinstance(call, Once):
                 continue
             lines = self.pricer.once(when, call)
             name = f"{call.what} once, {_say('', when, trip)}"
-            index = self.once[when, trip][call] = self._raised(name, trip, causes, present_value(lines))
-            self._pay(index, when, lines)
-
-    def _raised(self, name: str, trip: Trip, causes: Mapping[int, int], worth: int) -> int:
-        """A variable that is at least 1 where a cause is above 0, or as many as machines with a visit of their own."""
-        index = self.program.variable(name, max(causes.values(), default=1) if trip else 1, worth)
-        for group, high in self.together(causes):
-            row = {index: 1 if trip else high} | dict.fromkeys(group, -1)
-            self.program.row(f"{name} for {group[0]}", row, low=0)
-        return index
-
-    def _flag(self, key: tuple[Call, When, Trip], lines: list[Line], *, needed: bool = False) -> int | None:
-        """A variable for a visit or a permit: 0 or 1, or as many as machines that each have their own."""
-        call, when, trip = key
-        worth = present_value(lines)
-        minimum = when.year == 0 and call is Call.VISIT and self.pricer.hiring.crew.minimum_cents
-        if not (worth or minimum or needed or trip):
-            return None
-        causes = self.causes[key]
-        name = _say(call, when, trip)
-        index = self._raised(name, trip, causes, worth)
-        most = self.program.variables[index].high
-        if needed:
-            self.program.row(f"{name} only when asked", {index: -1} | dict.fromkeys(causes, most), low=0)
-        self._pay(index, when, lines)
-        return index
-
-    def _pay(self, index: int, when: When, lines: Iterable[Line]) -> None:
-        """What of some lines is paid in cash today, and what of that is labor of the hired crew's visit."""
-        if when.year == 0:
-            cash = [line for line in lines if line.pocket is Pocket.CASH]
-            self.outlay[index] += sum(line.amount_cents for line in cash)
-            self.hired_today[index] += sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR)
+            index = self.once[when, trip][call] = self.called.raised(name, trip, causes, present_value(lines))
+            self.called.pay(index, when, lines)
 
     def _minimum(self, visit: int) -> None:
         least = int(self.pricer.hiring.crew.minimum_cents)
         if not least:
             return
         short = self.program.variable("short of the minimum", least, 1)
-        self.outlay[short] += 1
-        terms = dict(self.hired_today)
+        self.called.outlay[short] += 1
+        terms = dict(self.called.hired_today)
         terms[short] = 1
         terms[visit] = terms.get(visit, 0) - least
         self.program.row("minimum charge", terms, low=0)
 
-    # permits --------------------------------------------------------------------------------------
+
+class _PermitRows:
+    """Adds a permit for each visit that needs one, and which of them are the first."""
+
+    def __init__(self, called: _Called) -> None:
+        self.program, self.pricer, self.called = called.program, called.pricer, called
+        self.of_hired: dict[tuple[When, Trip], int] = {}
+
+    def add(self) -> Mapping[tuple[When, Trip], int]:
+        """Add the rows; gives the permits of the hired crew, by date and by the move that a visit is of its own for."""
+        for call in PERMITS:
+            self._permits(call)
+        return self.of_hired
 
     def _permits(self, call: Call) -> None:
         """A permit for each visit that needs one; the first ever of a scenario may have a price of its own."""
         crew = self.pricer.crew_of(call)
         differ = crew.later_permit_cents is not None and crew.later_permit_cents != crew.permit_cents
         by_when: dict[When, list[int]] = defaultdict(list)
-        for key in [(call, when, trip) for of, when, trip in self.causes if of is call]:
+        for key in [(call, when, trip) for of, when, trip in self.called.causes if of is call]:
             when = key[1]
             lines = self.pricer.permit(when, call, first=when.year == 0)
-            index = self._flag(key, lines, needed=differ)
+            index = self.called.flag(key, lines, needed=differ)
             if index is not None:
                 by_when[when].append(index)
                 if call is Call.PERMIT:
-                    self.permits[when, key[2]] = index
+                    self.of_hired[when, key[2]] = index
         if differ:
             self._first(call, by_when)
 

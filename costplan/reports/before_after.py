@@ -5,8 +5,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Item
+from costplan.circuits.shared_gear import candidate
 from costplan.ledger.holding import written
 from costplan.ledger.ledger import at_year
 from costplan.ledger.steps import Act, Step

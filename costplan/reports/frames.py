@@ -28,6 +28,7 @@ from costplan.studies.sureness import (
     sampled,
 )
 from costplan.studies.turned import Pair, ask_of
+from costplan.studies.wanted import Wanted
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -219,17 +220,15 @@ def compare(
     ask = ask_of(turning=turning, between=between, map_of=map_of)
     if ask is not None and facts.shop.money.outlay_cap_cents is not None:
         raise WrongUseError(UNDER_A_CAP)
-    found = compare_with_bids(
-        facts,
-        case.bids,
-        expired=expired,
+    wanted = Wanted(
         plans=count,
-        held=held,
+        held=held or {},
         seconds=seconds,
         strategies=not only_plans,
         layouts=not only_plans,
         settings=None if only_plans else settings,
-        tick=tick,
         exact_turning=ask,
+        tick=tick,
     )
+    found = compare_with_bids(facts, case.bids, wanted, expired=expired)
     return Result(found, settings, dict(held or {}))

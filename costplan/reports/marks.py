@@ -13,6 +13,7 @@ from costplan.model.ratings import CLAMPING, GRIP_TO_IN, HORSEPOWER_MARKS, JACKE
 from costplan.program.ranked import Ranked
 from costplan.reports.noted_damp import to_ask_in_damp
 from costplan.standards import conductors, receptacles
+from costplan.standards.cords import cord_ampacity_a, cord_sizes
 
 
 def marks_to_read(part: Part, needs: Iterable[Need]) -> str:
@@ -91,11 +92,7 @@ def _thicker_than_usual(cord: tuple[int, Decimal], configuration: str) -> bool:
         return False
     carrying = 3 if known.phases == 3 else 2
     usual = next(
-        (
-            awg
-            for awg in conductors.cord_sizes()
-            if conductors.cord_ampacity_a(awg, carrying) >= known.rating_a
-        ),
+        (awg for awg in cord_sizes() if cord_ampacity_a(awg, carrying) >= known.rating_a),
         None,
     )
     if usual is None:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from costplan.circuits.capacity import Capacity, TakenFrom
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
+from costplan.circuits.shared_gear import candidate
 from costplan.ledger.holding import written
 from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act

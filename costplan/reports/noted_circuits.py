@@ -29,6 +29,7 @@ from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS
 from costplan.reports.priced import Priced
 from costplan.reports.remarks import Topic
 from costplan.standards import conductors, motors, overcurrent, receptacles
+from costplan.standards.cords import cord_ampacity_a, cord_sizes
 from costplan.studies.protection_cost import space_of, turns_on_edition, turns_on_machine, turns_on_place
 from costplan.studies.size_cost import breaker_words, difference_words, kept_words, lead_words
 
@@ -88,9 +89,7 @@ def _own_cord(at: InPlan) -> str:
         return ""
     carrying = 3 if at.load.phases == 3 else 2
     asked_a = at.size.breaker_a
-    thinnest = next(
-        awg for awg in conductors.cord_sizes() if conductors.cord_ampacity_a(awg, carrying) >= asked_a
-    )
+    thinnest = next(awg for awg in cord_sizes() if cord_ampacity_a(awg, carrying) >= asked_a)
     words = f"plug {plug} behind {asked_a} A: {thinnest} AWG or thicker"
     lead = machine_lead(Builder(at.facts, machine, way), circuit)
     if lead is None:

@@ -4,9 +4,9 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.facts import DRIVE, Facts
-from costplan.circuits.gear import CONVERTER_KIND, candidate
 from costplan.circuits.needs import Need, Spec
 from costplan.circuits.receptacle_marks import lacks_weather
+from costplan.circuits.shared_gear import CONVERTER_KIND, candidate
 from costplan.ledger.steps import Act
 from costplan.model.catalog import Part
 from costplan.model.gear import Gear

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from costplan.circuits.capacity import line_amperes, system_of
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
+from costplan.circuits.shared_gear import candidate
 from costplan.ledger.ledger import Headroom, Moment, at_year
 from costplan.ledger.lines import LineKind
 from costplan.model import converters

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
+from costplan.circuits.shared_gear import candidate
 from costplan.ledger.holding import written
 from costplan.program.ranked import Ranked
 from costplan.reports.circuits import CircuitRow

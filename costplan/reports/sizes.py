@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
 from costplan.circuits.receptacle_marks import lacks_weather
+from costplan.circuits.shared_gear import candidate
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Reason, RuleOf
 from costplan.circuits.ways import Way, load_of
 from costplan.ledger.holding import written
@@ -166,7 +166,9 @@ def _to_buy(facts: Facts, way: Way) -> bool:
 def _with_gear(bench: Bench, looked: _Looked) -> Iterator[str]:
     """Gear that is not there and would feed the machine too, where none of its ways is shown."""
     shown = {option.way.panel for option in looked.allowed}
-    open_ = [option.way for option in bench.survey.options[looked.machine.name] if option.refused is None]
+    open_ = [
+        option.way for option in bench.priced_survey.options[looked.machine.name] if option.refused is None
+    ]
     for panel in dict.fromkeys(way.panel for way in open_ if _to_buy(bench.facts, way)):
         if looked.standing is not None and panel not in shown:
             yield f"  also from {panel}, {NOT_THERE}"
@@ -238,7 +240,7 @@ def _refused(options: Iterable[Option]) -> Iterator[str]:
 def _of_today(bench: Bench, machine: Machine) -> list[tuple[Option, _Plainness]]:
     """One option of each method, ending, source and volts: the plainest, of those the cheapest alone; and how plain it is."""
     found: dict[tuple[object, ...], tuple[Option, _Plainness]] = {}
-    for option in bench.survey.options[machine.name]:
+    for option in bench.priced_survey.options[machine.name]:
         way = option.way
         later = way.supply in (Supply.DRIVE, Supply.MOTOR) and machine.phases == 1
         if way.quoted or way.gone or later or (way.method in DROPS and way.slack_ft):
@@ -339,7 +341,7 @@ def _turns(bench: Bench, circuit: Circuit) -> Iterator[str]:
 def _not_built(bench: Bench, machine: Machine, known: set[tuple[str, str]], *, own: bool) -> list[str]:
     """Ways that cannot be sized or measured, with their ends, by the reason; `known` are those that can."""
     found: dict[str, dict[str, None]] = defaultdict(dict)
-    for entry in bench.survey.unbuildable:
+    for entry in bench.priced_survey.unbuildable:
         mine = entry.machine == machine.name and _kind(entry.way) not in known
         if mine and _matters(entry.way, own=own):
             by_supply = entry.way.supply is not Supply.PANEL

@@ -5,7 +5,6 @@ from dataclasses import replace
 
 from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import DRIVE
-from costplan.circuits.needs import Item
 from costplan.circuits.switch import LEAD_FT
 from costplan.circuits.things import Made
 from costplan.ledger.steps import Act, Step
@@ -34,7 +33,8 @@ def cord_drafts(today: Today, doers: Doers) -> Iterator[Draft]:
     """Every line about cords, in no order yet."""
     for step, count in today.counts:
         for draft in _of_step(today, doers, step):
-            yield replace(draft, count=count)
+            after = today.cuts_before(step.machine) if draft.phase is Phase.CORDS else 0
+            yield replace(draft, count=count, after=after)
 
 
 def _of_step(today: Today, doers: Doers, step: Step) -> Iterator[Draft]:
@@ -134,17 +134,17 @@ class _CordWriter:
         if stays:
             ends = ", with its ends," if step.whole else ""
             words = f"{today.old_cord(step.source)}{ends} stays where it hangs, for the {self.name}: {long}"
-            yield self._draft(Phase.CORDS, 0, self.at, who, words, step)
+            yield Draft.of(Phase.CORDS, 0, self.at, who, words, step)
             return
         if kept:
             words = f"hang {today.old_cord(self.machine)} and what it hung from, {self._way()}"
-            yield self._draft(Phase.CORDS, 4, self.at, self.doers.owner, words, step)
+            yield Draft.of(Phase.CORDS, 4, self.at, self.doers.owner, words, step)
             return
         if step.whole:
             what = today.old_cord(step.source) if step.source else f"{piece(step.item)}, from the shelf"
             kit = " and what it hung from" if step.source and not today.of(self.machine, Made.KIT) else ""
             words = f"hang {what}, with its ends{kit}, {self._way()}: {long}"
-            hung = self._draft(Phase.CORDS, 4, self.at, who, words, step)
+            hung = Draft.of(Phase.CORDS, 4, self.at, who, words, step)
             # What lay on the shelf is tested like what is made up.
             yield replace(hung, made=not step.source)
             return
@@ -156,27 +156,27 @@ class _CordWriter:
             else ""
         )
         words = f"{made}; {long or 'ends included'}{into}"
-        made_up = self._draft(Phase.CORDS, 0, self.at, who, words, step, frees=today.offcut(step))
+        made_up = Draft.of(Phase.CORDS, 0, self.at, who, words, step, frees=today.offcut(step))
         yield replace(made_up, made=True)
         if kept_kit(today, step):
             yield from self._own_kit()
         if self._hung_from():
             words = f"hang the {whose(self.name)} cord {self._way()}"
-            yield self._draft(Phase.CORDS, 4, self.at, who, words, None)
+            yield Draft.of(Phase.CORDS, 4, self.at, who, words, machine=self.machine)
 
     def _own_kit(self) -> Iterator[Draft]:
         """The machine's own kit goes with it to its new place, for another cable."""
         kit, old = kept_kit(self.today, self.step), self.today.old_cord(self.machine)
         where, who = self.today.circuit_place(self.machine), self._hanger(self.machine)
-        yield self._draft(Phase.OUT, 2, where, who, f"take down the {kit} of {old}", None)
+        yield Draft.of(Phase.OUT, 2, where, who, f"take down the {kit} of {old}", machine=self.machine)
         words = f"hang the {kit} for the {whose(self.name)} cord, the one of {old}"
-        yield self._draft(Phase.CORDS, 3, self.at, who, words, None)
+        yield Draft.of(Phase.CORDS, 3, self.at, who, words, machine=self.machine)
 
     def _taken_down(self) -> Draft:
         step = self.step
         whole = ", with its ends" if step.whole else ""
         words = f"take down {self.today.old_cord(step.source)}{whole}"
-        return self._draft(
+        return Draft.of(
             Phase.OUT,
             0,
             self.today.circuit_place(step.source),
@@ -228,16 +228,16 @@ class _CordWriter:
         if step.source and not on:
             words = f"take {piece(step.item)} off {today.old_cord(step.source)}"
             place = today.circuit_place(step.source)
-            yield self._draft(Phase.OUT, 1, place, who, words, None, machine=step.source, frees=(step,))
+            yield Draft.of(Phase.OUT, 1, place, who, words, None, machine=step.source, frees=(step,))
         if step.act is Act.BACK_TO_SHELF:
             if not on:
                 yield self._to_the_shelf(f"{piece(step.item)}, {today.source(step)}")
         elif on:
             words = f"{piece(step.item)} stays on {today.old_cord(step.source)}"
-            yield self._draft(Phase.CORDS, 1, self.at, who, words, step)
+            yield Draft.of(Phase.CORDS, 1, self.at, who, words, step)
         else:
             words = f"put {piece(step.item)} on the {whose(self.name)} cord, {today.source(step)}"
-            yield replace(self._draft(Phase.CORDS, 1, self.at, who, words, step), made=True)
+            yield replace(Draft.of(Phase.CORDS, 1, self.at, who, words, step), made=True)
 
     def kit(self) -> Iterator[Draft]:
         """What a cord hangs from: hung anew, hung elsewhere, or onto the shelf; one that stays is left alone."""
@@ -245,14 +245,14 @@ class _CordWriter:
         if step.source and (step.act is Act.BACK_TO_SHELF or not today.hangs_on(step)):
             place, who = today.circuit_place(step.source), self._hanger(step.source)
             words = f"take down the {piece(step.item)} of {today.old_cord(step.source)}"
-            yield self._draft(Phase.OUT, 2, place, who, words, None, machine=step.source, frees=(step,))
+            yield Draft.of(Phase.OUT, 2, place, who, words, None, machine=step.source, frees=(step,))
         elif step.source:
             return
         if step.act is Act.BACK_TO_SHELF:
             yield self._to_the_shelf(f"{piece(step.item)}, {today.source(step)}")
         elif not _found_parts(today, step):
             words = f"hang the {piece(step.item)} for the {whose(self.name)} cord, {today.source(step)}"
-            yield self._draft(Phase.CORDS, 3, self.at, self._hanger(self.machine), words, step)
+            yield Draft.of(Phase.CORDS, 3, self.at, self._hanger(self.machine), words, step)
 
     def part(self) -> Iterator[Draft]:
         """A part that is not bought of what is made anew: of a kit, or of a machine's own plug."""
@@ -263,12 +263,12 @@ class _CordWriter:
             place = self.today.circuit_place(step.source)
             words = f"take {piece(step.item)} off {self.today.old_cord(step.source)}"
             who = self.doers.of(step.source, _END, self.doers.owner)
-            yield self._draft(Phase.OUT, 1, place, who, words, None, machine=step.source, frees=(step,))
+            yield Draft.of(Phase.OUT, 1, place, who, words, None, machine=step.source, frees=(step,))
         if step.within == Made.OWN_PLUG:
             yield from self.own_plug(dict(step.item.spec.equal)["configuration"])
             return
         words = f"hang the {piece(step.item)} for the {whose(self.name)} cord, {self.today.source(step)}"
-        yield self._draft(Phase.CORDS, 3, self.at, self._hanger(self.machine), words, step)
+        yield Draft.of(Phase.CORDS, 3, self.at, self._hanger(self.machine), words, step)
 
     def own_plug(self, what: str) -> Iterator[Draft]:
         """Another plug on the machine itself, or the first one on the bare ends that it came with."""
@@ -287,7 +287,7 @@ class _CordWriter:
             else:
                 cord = f"line cord of the {whose(self.name)} drive, {wire},"
                 words = f"change the plug on the {cord} to {what}, {self.today.source(self.step)}"
-        yield replace(self._draft(Phase.MOVE, 2, self.at, who, words, self.step), made=True)
+        yield replace(Draft.of(Phase.MOVE, 2, self.at, who, words, self.step), made=True)
 
     def _hanger(self, machine: str) -> str:
         return self.doers.of(machine, ("overhead cord", "pendant", "cord set"), self.doers.owner)
@@ -295,23 +295,4 @@ class _CordWriter:
     def _to_the_shelf(self, words: str) -> Draft:
         again = ", used again later" if self.step.wanted is not None else ""
         place = self.today.circuit_place(self.machine)
-        return self._draft(
-            Phase.SHELF, 0, place, self.doers.owner, f"to the shelf: {words}{again}", self.step
-        )
-
-    def _draft(
-        self,
-        phase: Phase,
-        rank: int,
-        place: str,
-        who: str,
-        words: str,
-        step: Step | None,
-        *,
-        machine: str = "",
-        frees: tuple[Step, ...] = (),
-        circuit: Item | None = None,
-    ) -> Draft:
-        after = self.today.cuts_before(self.machine) if phase is Phase.CORDS else 0
-        of = machine or self.machine
-        return Draft(phase, rank, place, who, words, of, step, frees, circuit, after=after)
+        return Draft.of(Phase.SHELF, 0, place, self.doers.owner, f"to the shelf: {words}{again}", self.step)

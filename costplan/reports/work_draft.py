@@ -48,6 +48,26 @@ class Draft:
     """Whether a cord, or a machine's own one, is made up or gets another end by it."""
     along: tuple[Step, ...] = ()
 
+    @classmethod
+    def of(
+        cls,
+        phase: Phase,
+        rank: int,
+        place: str,
+        who: str,
+        words: str,
+        step: Step | None = None,
+        *,
+        machine: str = "",
+        frees: tuple[Step, ...] = (),
+        circuit: Item | None = None,
+        in_panel: bool = False,
+        new: bool = False,
+    ) -> "Draft":
+        """A line about a machine, or else about the one of its step."""
+        whose = machine or (step.machine if step is not None else "")
+        return cls(phase, rank, place, who, words, whose, step, frees, circuit, in_panel=in_panel, new=new)
+
     @property
     def order(self) -> tuple[object, ...]:
         """Where it comes; cords are made up machine by machine, all else kind by kind."""

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Item
 from costplan.circuits.outlet_key import DISCONNECT
 from costplan.circuits.outlets import place_of
 from costplan.circuits.run_parts import RUN_RECIPE
@@ -159,22 +158,22 @@ class _Writer:
             yield from self._breaker_out(step)
             words = f"to the shelf: {self.today.breaker(step)}, {self.today.source(step)}{again}"
             place = step.out_of.outlet.panel if step.out_of is not None else ""
-            yield self._draft(Phase.SHELF, 2, place, self.doers.owner, words, step)
+            yield Draft.of(Phase.SHELF, 2, place, self.doers.owner, words, step)
             return
         if step.kind in OUTLETS:
             place = step.item.outlet.place
             if step.act is Act.MAKE_SAFE:
                 who = self.doers.of(step.machine, ["make safe"], self.doers.hired)
                 words = f"make safe {piece(step.item)}"
-                yield self._draft(Phase.OUT, 6, place, who, words, step, circuit=step.item, in_panel=True)
+                yield Draft.of(Phase.OUT, 6, place, who, words, step, circuit=step.item, in_panel=True)
             else:
                 words = f"{piece(step.item)} stays live and unused{again}: label it so"
-                yield self._draft(Phase.CHECK, 1, place, self.doers.owner, words, step)
+                yield Draft.of(Phase.CHECK, 1, place, self.doers.owner, words, step)
             return
         if step.kind in DEVICES:
             yield self._device_off(step)
         place = self.today.circuit_place(step.machine)
-        yield self._draft(
+        yield Draft.of(
             Phase.SHELF, 3, place, self.doers.owner, f"to the shelf: {piece(step.item)}{again}", step
         )
 
@@ -194,7 +193,7 @@ class _Writer:
         )
         words = f"new {what}{long}: {made}"
         who = self.doers.of(step.machine, [RUN_RECIPE[method], "receptacle"], self.doers.hired)
-        yield self._draft(Phase.IN, 0, place, who, words, step, circuit=step.item, in_panel=True, new=True)
+        yield Draft.of(Phase.IN, 0, place, who, words, step, circuit=step.item, in_panel=True, new=True)
 
     def _ends_of(self, outlet: Step) -> list[Step]:
         """What is put in, by steps of its own, at the end of a run that is made anew."""
@@ -213,10 +212,10 @@ class _Writer:
         if old:
             kind = "disconnect" if old == DISCONNECT else f"{old} receptacle"
             words = f"take out the {kind} (not used again)"
-            yield self._draft(Phase.OUT, 4, place, who, words, None, machine=step.machine, circuit=step.run)
+            yield Draft.of(Phase.OUT, 4, place, who, words, None, machine=step.machine, circuit=step.run)
         words = f"put in {piece(step.item)}, {self.today.source(step)}"
         new = bool(step.within)
-        yield self._draft(Phase.IN, 1, place, who, words, step, circuit=step.run, new=new)
+        yield Draft.of(Phase.IN, 1, place, who, words, step, circuit=step.run, new=new)
 
     def _breaker(self, step: Step) -> Iterator[Draft]:
         if step.act is Act.SHARE or step.run is None:
@@ -227,7 +226,7 @@ class _Writer:
         into = self.today.circuit(step.machine, step.run)
         if not step.within and not self.today.old_breaker_goes_on(step):
             words = f"take the old breaker out of {into} (not used again)"
-            yield self._draft(
+            yield Draft.of(
                 Phase.OUT,
                 5,
                 run.panel,
@@ -240,7 +239,7 @@ class _Writer:
             )
         words = f"put in {self.today.breaker(step)}, {self.today.source(step)}, for {into}"
         new = bool(step.within)
-        yield self._draft(Phase.IN, 2, run.panel, who, words, step, circuit=step.run, in_panel=True, new=new)
+        yield Draft.of(Phase.IN, 2, run.panel, who, words, step, circuit=step.run, in_panel=True, new=new)
 
     def _breaker_out(self, step: Step) -> Iterator[Draft]:
         """A breaker is taken out of the circuit that it protects today."""
@@ -253,7 +252,7 @@ class _Writer:
         out = self.today.circuit(step.source, step.out_of)
         panel = step.out_of.outlet.panel
         words = f"take the {self.today.breaker(step)} out of {out}"
-        yield self._draft(
+        yield Draft.of(
             Phase.OUT,
             5,
             panel,
@@ -278,10 +277,10 @@ class _Writer:
         at, name = self.facts.machines[step.machine].at, self.today.name(step.machine)
         words = f"fit {piece(step.item)} to the {name}, {self.today.source(step)}"
         # A machine gets it at its new place, so it is moved before.
-        yield self._draft(Phase.MOVE, 1, at, who, words, step)
+        yield Draft.of(Phase.MOVE, 1, at, who, words, step)
         for other, tasks in others:
             words = f"{' and '.join(tasks)}: {name}"
-            yield self._draft(Phase.MOVE, 2, at, other, words, machine=step.machine)
+            yield Draft.of(Phase.MOVE, 2, at, other, words, machine=step.machine)
 
     def _switch(self, step: Step) -> Iterator[Draft]:
         """The switch at a machine: said once, by the part that is not bought where there is one."""
@@ -298,13 +297,13 @@ class _Writer:
         who = self.doers.of(step.machine, ("disconnect",), self.doers.hired)
         what = "a disconnect marked for its motor" if step.kind == Made.OWN_SWITCH else piece(step.item)
         words = f"fit {what} to the {self.today.name(step.machine)}, {self.today.source(step)}"
-        yield self._draft(Phase.MOVE, 1, self.facts.machines[step.machine].at, who, words, step)
+        yield Draft.of(Phase.MOVE, 1, self.facts.machines[step.machine].at, who, words, step)
 
     def _device_off(self, step: Step) -> Draft:
         who = self.doers.each(step.source, DEVICES[step.kind], self.doers.hired)[0][0]
         words = f"take the {piece(step.item)} off the {self.today.name(step.source)}"
         place = self.today.stands_first(step.source)
-        return self._draft(Phase.OUT, 3, place, who, words, None, machine=step.source, frees=(step,))
+        return Draft.of(Phase.OUT, 3, place, who, words, None, machine=step.source, frees=(step,))
 
     def _other(self, step: Step) -> Iterator[Draft]:
         if (
@@ -315,7 +314,7 @@ class _Writer:
             return
         place = place_of(step.item.spec) or self.facts.machines[step.machine].at
         words = f"put in {piece(step.item)}, {'as quoted' if step.kind == Made.QUOTED_OUTLET else self.today.source(step)}"
-        yield self._draft(Phase.IN, 3, place, self.doers.hired, words, step)
+        yield Draft.of(Phase.IN, 3, place, self.doers.hired, words, step)
 
     def _along(self) -> Iterator[Draft]:
         """Outlets that go along with their machines."""
@@ -327,7 +326,7 @@ class _Writer:
                     f"move the outlet {powered.had.end} along from {powered.had.place} to {new}; "
                     "its old place is bare then"
                 )
-                yield self._draft(Phase.IN, 0, new, who, words, None, machine=machine)
+                yield Draft.of(Phase.IN, 0, new, who, words, None, machine=machine)
 
     def _gear(self) -> Iterator[Draft]:
         for bought in self.ranked.plan.gear:
@@ -335,7 +334,7 @@ class _Writer:
             if bought.year == 0:
                 at, pairs = gear.at or gear.panel or "", pair_note(self.facts, self.ranked.plan, bought)
                 words = f"put in {gear.name}" + (f": {pairs}" if pairs else "")
-                draft = self._draft(Phase.IN, 0, at, self.doers.hired, words)
+                draft = Draft.of(Phase.IN, 0, at, self.doers.hired, words)
                 yield replace(draft, count=bought.count)
 
     # machines -----------------------------------------------------------------------------------------
@@ -359,7 +358,7 @@ class _Writer:
                 if step.source == machine.name != step.machine
                 and (step.kind in OUTLETS or stays_hanging(self.today, step))
             )
-            draft = self._draft(Phase.OFF, 1, place, who, words, None, machine=machine.name, frees=taken)
+            draft = Draft.of(Phase.OFF, 1, place, who, words, None, machine=machine.name, frees=taken)
             yield replace(draft, count=count)
 
     def _moves(self) -> Iterator[Draft]:
@@ -379,7 +378,7 @@ class _Writer:
             else:
                 words = f"{name} stands at {going.to}, its circuit ended at {going.stands}: move it if it is not there yet"
             place = going.stands if moving.aside else machine.at
-            draft = self._draft(Phase.MOVE, 0, place, who, words, None, machine=going.machine)
+            draft = Draft.of(Phase.MOVE, 0, place, who, words, None, machine=going.machine)
             yield replace(draft, count=self._changes(going.machine), after=turn)
 
     def _goings(self) -> Iterator[Going]:
@@ -410,12 +409,12 @@ class _Writer:
         done = None if step.act is Act.BUY else step
         if step.kind == Made.QUOTED_OUTLET or step.wanted is None:
             words = f"plug the {name} into {piece(step.item)}"
-            return self._draft(Phase.MOVE, 6, known.at, self.doers.owner, words, done, machine=machine)
+            return Draft.of(Phase.MOVE, 6, known.at, self.doers.owner, words, done, machine=machine)
         key = step.wanted.outlet
         place, end = self.along.get(machine, key.place), self._end(step)
         if end == DISCONNECT:
             words = f"connect the {name} at {place} (hard-wired)"
-            return self._draft(Phase.MOVE, 6, known.at, self.doers.hired, words, done, machine=machine)
+            return Draft.of(Phase.MOVE, 6, known.at, self.doers.hired, words, done, machine=machine)
         run = f" ({self.today.fed(machine, step.wanted)})" if self._ambiguous(step) else ""
         turns = ", which others use by turns" if step.act is Act.SHARE else ""
         if key.beside_panel:
@@ -428,7 +427,7 @@ class _Writer:
             )
         else:
             words = f"plug the {name} into the {end} at {place}{run}{turns}"
-        return self._draft(Phase.MOVE, 6, known.at, self.doers.owner, words, done, machine=machine)
+        return Draft.of(Phase.MOVE, 6, known.at, self.doers.owner, words, done, machine=machine)
 
     def _end(self, step: Step) -> str:
         """What the run of an outlet ends in after today's work."""
@@ -459,9 +458,9 @@ class _Writer:
             opened = any(draft.in_panel for draft in mine)
             main = ["the main, before the panel is opened"] if opened else []
             words = f"switch off, lock off and verify dead: {'; '.join([*circuits, *main])}"
-            yield self._draft(Phase.OFF, 0, panel, who, words)
+            yield Draft.of(Phase.OFF, 0, panel, who, words)
             words = "switch on again what is in use, and test every outlet worked on before anything is plugged in"
-            yield self._draft(Phase.MOVE, 4, panel, who, words)
+            yield Draft.of(Phase.MOVE, 4, panel, who, words)
 
     def _closed(self, work: Iterable[Draft], who: str) -> Iterator[Draft]:
         """Panels are closed before they are switched on again, with a filler plate in every opening that is left."""
@@ -473,22 +472,4 @@ class _Writer:
         for panel in dict.fromkeys([*opened, *left]):
             openings = "1 opening" if left.get(panel) == 1 else f"{left.get(panel)} openings"
             close = f"close {openings} in the panel (filler plates), " if panel in left else ""
-            yield self._draft(Phase.IN, 9, panel, who, f"{close}cover on")
-
-    def _draft(
-        self,
-        phase: Phase,
-        rank: int,
-        place: str,
-        who: str,
-        words: str,
-        step: Step | None = None,
-        *,
-        machine: str = "",
-        frees: tuple[Step, ...] = (),
-        circuit: Item | None = None,
-        in_panel: bool = False,
-        new: bool = False,
-    ) -> Draft:
-        of = machine or (step.machine if step is not None else "")
-        return Draft(phase, rank, place, who, words, of, step, frees, circuit, in_panel=in_panel, new=new)
+            yield Draft.of(Phase.IN, 9, panel, who, f"{close}cover on")

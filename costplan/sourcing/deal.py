@@ -1,17 +1,13 @@
-"""An offer as a deal: what one unit of it costs with tax, freight, looks, what fails and what it fetches again."""
+"""An offer as a deal: what one unit of it costs with tax, freight, looks and what fails."""
 
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
-from costplan.circuits.facts import Facts
-from costplan.circuits.lives import life_of, worn_after
 from costplan.model.catalog import SURPLUS, Kind, Offer, Part, Supplier
-from costplan.model.choices import ResaleRule
 from costplan.model.money import to_cents
 from costplan.sourcing.rejects import paid_again, rejects_of, until_good
-from costplan.years.discounting import residual_share, single_worth
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +35,6 @@ class Deal:
     holds: Fraction | None = None
     looked_at: int = 0
     freight_cents: Decimal = Decimal(0)
-
-    @property
-    def resells_whole(self) -> bool:
-        """Whether a pack is sold whole at the end; else each piece in use is, and spares fetch nothing."""
-        return self.pack is not None and (self.looked_at == 0 or self.offer.is_lot)
 
     @property
     def per(self) -> str:
@@ -104,49 +95,6 @@ class Deal:
     def tax_cents(self, goods_cents: int) -> int:
         """Sales tax on goods, or an electrician's markup."""
         return to_cents(Decimal(goods_cents) * self.supplier.on_goods)
-
-    def resale_share(self, facts: Facts, age_years: int, wear: Decimal = Decimal(1)) -> Decimal:
-        """Share of its price that it fetches at this age; 0 for what stays in the building or is worn out.
-
-        wear: how long it lasts where it is used, as a share of its nominal life.
-        """
-        if not self.kind.portable:
-            return Decimal(0)
-        resale = (self.kind if self.part.resale is None else self.part).resale or {}
-        life = life_of(facts, self.part)
-        return residual_share(
-            resale.get(self.offer.condition, Decimal(0)),
-            None if life is None else worn_after(life, wear),
-            age_years,
-            straight_line=self._straight_line,
-        )
-
-    @property
-    def _straight_line(self) -> bool:
-        return (self.part.resale_rule or self.kind.resale_rule) is ResaleRule.STRAIGHT_LINE
-
-    def resale_trace(self, facts: Facts, wear: Decimal = Decimal(1)) -> str:
-        """Where its worth at the end comes from, and by which rule."""
-        own = self.part.resale is not None
-        where = f"parts.yaml resale of {self.part.id}" if own else f"kinds.yaml resale of {self.kind.kind}"
-        life = life_of(facts, self.part)
-        if life is None or not self._straight_line:
-            return f"{where}, share of price"
-        return f"{where}, straight line over {worn_after(life, wear)} years"
-
-    def resale_cents(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> int:
-        """Worth today of selling the units at the end of the plan; 0 for what stays in the building."""
-        worth = single_worth(facts.shop.money.discount_rate, facts.shop.years)
-        return to_cents(to_cents(self.resale_exact(units, facts, wear)) * worth)
-
-    def resale_worth(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> Decimal:
-        """The same, where nothing is rounded on the way."""
-        worth = single_worth(facts.shop.money.discount_rate, facts.shop.years)
-        return self.resale_exact(units, facts, wear) * worth
-
-    def resale_exact(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> Decimal:
-        """What the units, bought today, fetch at the end of the plan, in that year's money, not rounded."""
-        return self.share_of_pack_cents(units) * self.resale_share(facts, facts.shop.years, wear)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from costplan.model.catalog import SURPLUS, Condition, Kind, Offer, Part
 from costplan.model.choices import RejectRule, SurplusRule
 from costplan.model.money import growth_factor
 from costplan.sourcing.deal import Deal, LaterPurchase, deal_of, order_of
+from costplan.sourcing.resale import resale_share, resells_whole
 
 Answer = TypeVar("Answer")
 
@@ -206,13 +207,13 @@ class Market:
         hours = deal.inspection_hours(looked_at) + deal.pack_inspection_hours * count
         freight = deal.freight_cents * (units * count if deal.pack is None else count)
         cash = goods * (1 + deal.supplier.on_goods) + deal.supplier.cut_charge_cents * cuts + freight
-        resold = goods if deal.resells_whole or deal.pack is None else deal.unit_cents * need.quantity
+        resold = goods if resells_whole(deal) or deal.pack is None else deal.unit_cents * need.quantity
         quantity = Decimal(units * count if deal.by_the_foot else count)
         return LaterPurchase(
             deal,
             count,
             what,
-            deal.resells_whole,
+            resells_whole(deal),
             cash,
             deal.again(cash),
             hours,
@@ -228,5 +229,5 @@ class Market:
     def forecast_resale(self, need: Need, bought: LaterPurchase, year: int) -> Decimal:
         """What a later purchase of `year` fetches at the end of the plan, in cents, not rounded."""
         wear = Decimal(1) if bought.whole else need.share
-        share = bought.deal.resale_share(self.facts, self.facts.shop.years - year, wear)
+        share = resale_share(bought.deal, self.facts, self.facts.shop.years - year, wear)
         return bought.resold_cents * growth_factor(self.facts.shop.money.growth.parts, year) * share

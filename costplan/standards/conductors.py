@@ -9,7 +9,6 @@ from costplan.standards import tables
 
 BUILDING_WIRE = "nfpa70_table_310_16"
 NONMETALLIC_CABLE = "nfpa70_334_80"
-CORD = "nfpa70_table_400_5_a_1"
 AMBIENT = "nfpa70_table_310_15_b_1"
 BUNDLED = "nfpa70_table_310_15_c_1"
 RESISTANCE = "nfpa70_chapter_9_table_8"
@@ -67,29 +66,12 @@ def nonmetallic_cable_sizes() -> tuple[str, ...]:
     return tuple(row["awg"] for row in tables.table(NONMETALLIC_CABLE))
 
 
-def cord_sizes() -> tuple[str, ...]:
-    """AWG sizes of Table 400.5(A)(1), thin to thick."""
-    return tuple(row["awg"] for row in tables.table(CORD))
-
-
 def building_wire_ampacity_a(awg: str, temperature_c: int) -> int:
     """Ampacity of copper building wire in amperes at 30 C ambient, by the 60, 75 or 90 C column.
 
     Raises LookupError. Source: NFPA 70 Table 310.16.
     """
     return int(tables.look_up(BUILDING_WIRE, {"awg": awg}, f"ampacity_{temperature_c}c_a"))
-
-
-def cord_ampacity_a(awg: str, current_carrying: int) -> int:
-    """Ampacity of hard and junior hard service cord in amperes at 30 C ambient.
-
-    `current_carrying` counts conductors that carry current, 2 or 3, never the ground.
-    Raises LookupError. Source: NFPA 70 Table 400.5(A)(1).
-    """
-    column = {2: "two_current_carrying_a", 3: "three_current_carrying_a"}.get(
-        current_carrying, f"{current_carrying} current-carrying conductors"
-    )
-    return int(tables.look_up(CORD, {"awg": awg}, column))
 
 
 def ambient_factor(ambient_c: Decimal, temperature_c: int) -> Decimal:

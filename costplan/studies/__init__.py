@@ -2,8 +2,8 @@
 
 Its modules:
 
-- `comparison`, `beside`, `rows`, `strategies`, `gaps`, `left_out`: the whole comparison, half of it in a second
-  process where there is one to spare; rows of the matrix; the user's strategies; what is missing, and what it
+- `comparison`, `wanted`, `beside`, `rows`, `strategies`, `gaps`, `left_out`: the whole comparison; what is wanted of it; half
+  of it in a second process where there is one to spare; rows of the matrix; the user's strategies; what is missing, and what it
   costs at least; which machines no way can power, whatever others do, and why.
 - `case`: a shop file with its catalog and its bids, read and checked: `costplan.load`, with which every command begins.
 - `layouts`: the best plan of every layout, and what is done today for it, counted.

@@ -41,7 +41,7 @@ def solved_nearer(
     It stays inexact where few solves do not prove that none is nearer. The last of those that are asked together is
     solved in a second process where there is one.
     """
-    large = desk.bench.survey.large
+    large = desk.bench.priced_survey.large
     found, left = list[Turning](), list(told)
 
     def nearer(turning: Turning) -> Turning:

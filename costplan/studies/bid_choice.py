@@ -1,11 +1,10 @@
 """Bids among the ways of hiring, so that who does which work becomes part of the plan."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from functools import partial
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.crews import hirings
@@ -18,8 +17,8 @@ from costplan.program.ranking import best_plans
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.hired_scope import ScopeItem, scope_today
 from costplan.studies.left_out import bench_of_the_rest
-from costplan.studies.sureness import DEFAULT, Settings
-from costplan.studies.turned import Ask, refuse_unknown
+from costplan.studies.turned import refuse_unknown
+from costplan.studies.wanted import USUAL, Wanted
 
 
 def with_bids(facts: Facts, bids: Iterable[Bid], *, today: date, expired: bool = False) -> Facts:
@@ -44,43 +43,27 @@ def all_bids(facts: Facts, bids: Iterable[Bid]) -> tuple[Bid, ...]:
 def compare_with_bids(
     facts: Facts,
     bids: Sequence[Bid],
+    wanted: Wanted = USUAL,
     *,
     expired: bool = False,
-    plans: int = 5,
-    held: Mapping[str, str] | None = None,
-    seconds: float | None = None,
-    strategies: bool = True,
-    layouts: bool = True,
-    settings: Settings | None = DEFAULT,
-    tick: Tick = bool,
-    exact_turning: Ask | None = None,
 ) -> Comparison:
     """The comparison with received bids among the ways of hiring; without bids, the plain comparison.
 
-    What keeps a bid out, and work a fixed price would be stretched to, are among the warnings.
+    expired: count bids whose day has passed. What keeps a bid out, and work a fixed price would be stretched to, are among
+    the warnings.
     Raises NoPlanError, UnknownWordsError.
     """
-    asked_of = partial(
-        compare,
-        plans=plans,
-        held=held,
-        strategies=strategies,
-        layouts=layouts,
-        settings=settings,
-        tick=tick,
-        exact_turning=exact_turning,
-    )
     if not bids:
-        return asked_of(facts, seconds=seconds)
-    if exact_turning is not None:
-        names = [strategy.name for strategy in facts.shop.strategies] if strategies else []
-        refuse_unknown(facts, exact_turning, names)
-    share = None if seconds is None else seconds / 2
+        return compare(facts, wanted)
+    if wanted.exact_turning is not None:
+        names = [strategy.name for strategy in facts.shop.strategies] if wanted.strategies else []
+        refuse_unknown(facts, wanted.exact_turning, names)
+    share = None if wanted.seconds is None else wanted.seconds / 2
     today = facts.shop.today
     estimated = bench_of_the_rest(without_bids(facts), facts.shop.money.surplus)
-    asked = best_plans(estimated, 1, clock=Clock(share), tick=tick)[0]
+    asked = best_plans(estimated, 1, clock=Clock(share), tick=wanted.tick)[0]
     full = with_bids(facts, bids, today=today, expired=expired)
-    compared = asked_of(full, seconds=share, known=estimated)
+    compared = compare(full, replace(wanted, seconds=share), known=estimated)
     out = [
         f"bid of {bid.bidder} takes no part: {reason}"
         for bid, reason in zip(

@@ -47,9 +47,10 @@ from costplan.studies.strategies import (
     strategy_cell,
     words_of_strategies,
 )
-from costplan.studies.sureness import DEFAULT, NOT_DRAWN, CellName, Drawable, Settings, Sureness, how_sure
+from costplan.studies.sureness import NOT_DRAWN, CellName, Drawable, Settings, Sureness, how_sure
 from costplan.studies.turned import NOTHING_TURNED, Ask, Turned
 from costplan.studies.turning import Side, Turning
+from costplan.studies.wanted import USUAL, Wanted
 from costplan.studies.warnings import warnings
 
 NOT_UNDER_A_CAP = (
@@ -198,40 +199,24 @@ def sells_used(facts: Facts) -> bool:
     return any(offer.condition in SURPLUS for offer in facts.catalog.offers)
 
 
-def compare(
-    facts: Facts,
-    *,
-    plans: int = 5,
-    held: Mapping[str, str] | None = None,
-    seconds: float | None = None,
-    strategies: bool = True,
-    layouts: bool = True,
-    settings: Settings | None = DEFAULT,
-    tick: Tick = bool,
-    known: Bench | None = None,
-    exact_turning: Ask | None = None,
-) -> Comparison:
-    """Compare every way of powering every machine.
+def compare(facts: Facts, wanted: Wanted = USUAL, *, known: Bench | None = None) -> Comparison:
+    """Compare every way of powering every machine. known: as for `Bench.over`.
 
-    plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
-    seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file; settings: of the
-    draws, None for no draws; known: as for `Bench.over`; exact_turning: what is solved anew for what
-    could turn the answer, None for plans at hand.
     Machines that have no way at all are left out, and `Comparison.facts` say which.
     Raises NoPlanError when no plan keeps all limits or no machine has a way, UnknownWordsError for words that name no
     machine, way, strategy or figure.
     """
-    clock = Clock(seconds)
+    clock, tick = Clock(wanted.seconds), wanted.tick
     whole, free = facts, bench_of_the_rest(facts, facts.shop.money.surplus, known)
-    facts, seen = free.facts, free.survey
-    kept = words_by_machine(facts, seen, held or {})
-    rows = words_of_strategies(facts, seen) if strategies else ()
-    if exact_turning is not None:
-        turns.refuse_unknown(facts, exact_turning, [strategy.name for strategy, _ in rows])
+    facts, seen = free.facts, free.priced_survey
+    kept = words_by_machine(facts, seen, wanted.held)
+    rows = words_of_strategies(facts, seen) if wanted.strategies else ()
+    if wanted.exact_turning is not None:
+        turns.refuse_unknown(facts, wanted.exact_turning, [strategy.name for strategy, _ in rows])
     # Where nothing used is for sale, both rules buy the same: one column is worked out and stands for both.
     main_rule = facts.shop.money.surplus
     rules = dict.fromkeys((main_rule, *([SurplusRule.NEW_ONLY] if sells_used(facts) else [])))
-    others = facts.written.layouts if layouts else []
+    others = facts.written.layouts if wanted.layouts else []
     names = tuple(Powering) if can_stay(facts, seen) else tuple(METHODS)
     main = _held(free, kept)
     tick("building the program")
@@ -244,9 +229,9 @@ def compare(
     if seen.large:
         main.build(clock)
     with beside(lambda: {rule: column(rule) for rule in rules}, pays=seen.large) as second:
-        ranked = best_plans(main, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
+        ranked = best_plans(main, wanted.plans, clock=clock.part(0.6), tick=tick, any_plan=True)
         found = {} if second.under_way else second.result()
-        laid_out = layout_rows(whole, others, held or {}, clock, tick)
+        laid_out = layout_rows(whole, others, wanted.held, clock, tick)
         found = found or second.result()
     ranked = _with_cheaper(main, ranked, found[main_rule].all_cells)
     best = found[main_rule]
@@ -287,13 +272,13 @@ def compare(
         on_rejects = turns_on_rejects(facts, ranked[0], other) if fails else ()
         return spaces, (*warnings(main, ranked), *on_rejects)
 
-    late = _out_of_time(clock, ranked, plans)
+    late = _out_of_time(clock, ranked, wanted.plans)
     by_others = by_other_hands(main, [*result.plans, *(result.pure_plans or ())])
     with beside(said, pays=seen.large) as meanwhile:
         told = None if meanwhile.under_way else meanwhile.result()
-        if settings is not None:
-            result = replace(result, sureness=_how_sure(result, settings, by_others))
-        result = _with_turns(main, result, by_others, rows, exact_turning, kept, clock, tick)
+        if wanted.settings is not None:
+            result = replace(result, sureness=_how_sure(result, wanted.settings, by_others))
+        result = _with_turns(main, result, by_others, rows, wanted.exact_turning, kept, clock, tick)
         told = meanwhile.result() if told is None else told
         spaces, words = told
         first = (spaces,) if spaces else ()
@@ -444,13 +429,13 @@ def _cell(bench: Bench, row: Powering, clock: Clock) -> Cell:
 
 
 def _held(bench: Bench, held: Mapping[str, str]) -> Bench:
-    return replace(bench, survey=held_survey(bench.survey, held)) if held else bench
+    return replace(bench, priced_survey=held_survey(bench.priced_survey, held)) if held else bench
 
 
 def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
     """Ways that are forbidden or lack a price, each once by machine and kind of way, at their cheapest."""
     found: dict[tuple[str, str, str], OutOfRanking] = {}
-    for machine, options in bench.survey.options.items():
+    for machine, options in bench.priced_survey.options.items():
         for_sale = {option.way.group for option in options if option.for_sale}
         out_of_there = {option.way.group for option in options if option.open} - for_sale
         for option in options:
@@ -473,8 +458,8 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
             before = found.get(key)
             if before is None or (cents is not None and (before.cents is None or cents < before.cents)):
                 found[key] = entry
-    for way in bench.survey.unbuildable:
-        options = bench.survey.options[way.machine]
+    for way in bench.priced_survey.unbuildable:
+        options = bench.priced_survey.options[way.machine]
         if way.way.supply is Supply.PANEL:
             words, label = way.way.group, way.way.label
             known = any(option.way.group == words for option in options)

@@ -91,7 +91,7 @@ def _alone(bench: Bench, machine: Machine, way: Way, limit: Decimal | None) -> i
     options = [
         Option(entry.name, each, stream_of(facts, entry, each, fates), facts.shop.years) for each in ways
     ]
-    priced = [each for each in options if open_by_purchase(pricer.market, each, bench.survey.gear_out)]
+    priced = [each for each in options if open_by_purchase(pricer.market, each, bench.priced_survey.gear_out)]
     return min((standalone_cents(pricer, each) for each in priced), default=None)
 
 

@@ -45,7 +45,7 @@ class RankedShop:
 
     def strands(self, name: str) -> tuple[str, ...]:
         """The machines of the plain shop that a name the user wrote stands for, or the one of that name; none for others."""
-        facts, here = self.facts, self.bench.survey.options
+        facts, here = self.facts, self.bench.priced_survey.options
         alike = [each for each in here if each == name or written(facts, each) == name]
         return tuple(each for each in alike if each not in facts.not_powered)
 
@@ -123,7 +123,7 @@ def _unknown(bench: Bench, words: Words) -> tuple[str, ...]:
     found = [
         what_lacks(bench, option)
         for machine, said in words.items()
-        for option in bench.survey.options[machine]
+        for option in bench.priced_survey.options[machine]
         if option.refused is None and option.lacking is not None and means(said, option.way)
     ]
     return tuple(dict.fromkeys(found))
@@ -133,14 +133,14 @@ def _lacking(bench: Bench, words: Words) -> tuple[str, ...]:
     """Why machines have no way of those named that is complete; what a rule is against is not asked here."""
     found: dict[str, dict[str, None]] = {}
     for machine, said in words.items():
-        named = [option for option in bench.survey.options[machine] if means(said, option.way)]
+        named = [option for option in bench.priced_survey.options[machine] if means(said, option.way)]
         if any(option.open for option in named):
             continue
         unpriced = [option for option in named if option.refused is None]
         if unpriced:
             why = [what_lacks(bench, least_lacking(bench, unpriced))]
         else:
-            entries = (entry for entry in bench.survey.unbuildable if entry.machine == machine)
+            entries = (entry for entry in bench.priced_survey.unbuildable if entry.machine == machine)
             why = [entry.reason for entry in entries if means(said, entry.way)]
         for reason in why or [f'there is no way "{said}"']:
             found.setdefault(reason, {})[written(bench.facts, machine)] = None
@@ -161,7 +161,7 @@ def other_ways(
 ) -> tuple[OtherWay, ...]:
     """Every other kind of way of a machine with the best plan by it, the cheapest first, then what is out."""
     taken = {way.group for name, way, count in case.best.plan.shares() if name in machines and count}
-    groups = {way.group: way for name in machines for way in known_ways(case.bench.survey, name)}
+    groups = {way.group: way for name in machines for way in known_ways(case.bench.priced_survey, name)}
     left = [(group, way) for group, way in sorted(groups.items()) if {group} != taken]
     found = [
         OtherWay(
@@ -201,7 +201,7 @@ def variants(case: RankedShop, machine: str, clock: Clock, tick: Tick = bool) ->
     mine = next(iter(ways))
     alike = [
         option.way
-        for option in case.bench.survey.options[machine]
+        for option in case.bench.priced_survey.options[machine]
         if option.open and option.way.group == mine.group and option.way.panel == mine.panel
     ]
     asked = [choice for choices in _choices(alike) if len(choices) > 1 for choice in sorted(choices)]
@@ -291,6 +291,9 @@ def strategy_plan(case: RankedShop, name: str, clock: Clock, tick: Tick = bool) 
     for known in case.facts.shop.strategies:
         if known.name == name:
             return instead(
-                bench, words_by_machine(case.facts, bench.survey, known.ways, all_must=False), clock, tick
+                bench,
+                words_by_machine(case.facts, bench.priced_survey, known.ways, all_must=False),
+                clock,
+                tick,
             )
     return None

@@ -70,7 +70,7 @@ def gap(bench: Bench, machine: str, wanted: Wanted, *, others_first: bool = Fals
 
     others_first: what is there may serve others, so that a way that nobody sells is not complete for being there.
     """
-    options = [o for o in bench.survey.options[machine] if o.refused is None and wanted(o.way)]
+    options = [o for o in bench.priced_survey.options[machine] if o.refused is None and wanted(o.way)]
     if any(option.for_sale if others_first else option.open for option in options):
         return None
     if options:
@@ -92,7 +92,7 @@ def unbuildable(bench: Bench, machine: str, wanted: Wanted) -> list[Unbuildable]
     shop, entry = bench.facts.shop, bench.facts.machines[machine]
     return [
         way
-        for way in bench.survey.unbuildable
+        for way in bench.priced_survey.unbuildable
         if way.machine == machine and wanted(way.way) and refusal(shop, entry, way.way) is None
     ]
 
@@ -100,7 +100,7 @@ def unbuildable(bench: Bench, machine: str, wanted: Wanted) -> list[Unbuildable]
 def may_have(bench: Bench, machine: str, wanted: Wanted) -> bool:
     """Whether no rule keeps the machine from every such way."""
     return any(
-        option.refused is None and wanted(option.way) for option in bench.survey.options[machine]
+        option.refused is None and wanted(option.way) for option in bench.priced_survey.options[machine]
     ) or bool(unbuildable(bench, machine, wanted))
 
 
@@ -117,7 +117,7 @@ def what_lacks(bench: Bench, option: Option) -> str:
     """What has no price, in words without lengths, so that machines that lack the same say the same."""
     new = "new " if bench.pricers[0].market.rule is SurplusRule.NEW_ONLY else ""
     specs = dict.fromkeys(need.spec.describe() for need in lacking_needs(bench, option))
-    if specs and not lost_panels(option, bench.survey.gear_out):
+    if specs and not lost_panels(option, bench.priced_survey.gear_out):
         return " and ".join(f"no price for {new}{spec}" for spec in specs)
     return option.lacking or ""
 
@@ -140,7 +140,7 @@ def lacks_later(bench: Bench, option: Option) -> str:
     for scenario, year, bundle in standalone(bench.facts, option.stream):
         if any(not market.to_be_had(need, year) for need in bundle.needs):
             when[scenario] = min(year, when.get(scenario, year))
-    if not when or lost_panels(option, bench.survey.gear_out) or not all(when.values()):
+    if not when or lost_panels(option, bench.priced_survey.gear_out) or not all(when.values()):
         return ""
     first = min(when.values())
     named = [scenario for scenario, year in when.items() if year == first and scenario]
@@ -175,7 +175,7 @@ def _ends_lacking(bench: Bench, option: Option) -> list[Need]:
 def _hindered_ways(bench: Bench) -> list[Option]:
     """Options of kinds of way that are open, but not out of what is there: what nobody sells would keep or move it."""
     found = []
-    for options in bench.survey.options.values():
+    for options in bench.priced_survey.options.values():
         for_sale = {option.way.as_built for option in options if option.for_sale}
         found += [
             option
@@ -189,7 +189,7 @@ def _hindered_ways(bench: Bench) -> list[Option]:
 def closed_ways(bench: Bench) -> list[Option]:
     """For every machine and kind of way that only lacks a price, its options, also where what is there may serve."""
     found = []
-    for options in bench.survey.options.values():
+    for options in bench.priced_survey.options.values():
         open_groups = {option.way.group for option in options if option.for_sale}
         found += [
             option
@@ -200,7 +200,7 @@ def closed_ways(bench: Bench) -> list[Option]:
 
 
 def _unmeasured(bench: Bench) -> Iterator[Unbuildable]:
-    for machine, options in bench.survey.options.items():
+    for machine, options in bench.priced_survey.options.items():
         known = {option.way.group for option in options}
         for entry in unbuildable(bench, machine, lambda _: True):
             if entry.unmeasured and entry.way.group not in known:
@@ -237,15 +237,17 @@ def for_nothing(bench: Bench, options: Iterable[Option]) -> Bench:
     }
     facts = _with_free(bench.facts, sorted(needs))
     market = bench.pricers[0].market
-    free = Bench.over(facts, market.rule, crews=[p.hiring for p in bench.pricers], seen=bench.survey)
+    free = Bench.over(
+        facts, market.rule, crews=[p.hiring for p in bench.pricers], whole_survey=bench.priced_survey
+    )
     marked = {
         machine: tuple(
             replace(option, refused=known.refused)
-            for option, known in zip(free.survey.options[machine], found, strict=True)
+            for option, known in zip(free.priced_survey.options[machine], found, strict=True)
         )
-        for machine, found in bench.survey.options.items()
+        for machine, found in bench.priced_survey.options.items()
     }
-    return replace(free, survey=replace(free.survey, options=marked))
+    return replace(free, priced_survey=replace(free.priced_survey, options=marked))
 
 
 def _with_free(facts: Facts, needs: Iterable[Need]) -> Facts:
@@ -296,7 +298,7 @@ def least_cost(
     if not narrowed:
         return 0, None
     try:
-        only = replace(bench, survey=replace(bench.survey, options=narrowed))
+        only = replace(bench, priced_survey=replace(bench.priced_survey, options=narrowed))
         ranked = best_plans(only, 1, clock=clock)[0]
     except NoPlanError:
         return None
@@ -311,12 +313,12 @@ def at_least(bench: Bench, choose: Callable[[Option], bool], gaps: Iterable[Gap]
     lacking = {entry.machine for entry in gaps}
     options = {
         machine: [o for o in found if (o.way.gone or choose(o)) and o.refused is None]
-        for machine, found in bench.survey.options.items()
+        for machine, found in bench.priced_survey.options.items()
     }
     free = for_nothing(bench, (option for machine in lacking for option in options[machine]))
     known = {
         machine: [option for option in found if (option.way.gone or choose(option)) and option.open]
-        for machine, found in free.survey.options.items()
+        for machine, found in free.priced_survey.options.items()
     }
     left_out = [machine for machine, found in known.items() if not found]
     if any(bench.facts.machines[machine].now is not None for machine in left_out):
@@ -339,9 +341,9 @@ def hindered(bench: Bench, belongs: Callable[[Option], bool], best: Ranked, cloc
     """What could make a row cheaper than its best complete plan, were it known what keeping what is there costs."""
     options = {
         machine: tuple(option for option in found if option.way.gone or belongs(option))
-        for machine, found in bench.survey.options.items()
+        for machine, found in bench.priced_survey.options.items()
     }
-    row = replace(bench, survey=replace(bench.survey, options=options))
+    row = replace(bench, priced_survey=replace(bench.priced_survey, options=options))
     return _cheaper(row, _hindered_ways(row), best, clock)
 
 
@@ -354,10 +356,10 @@ def _cheaper(bench: Bench, lacking: Sequence[Option], best: Ranked, clock: Clock
     options = {
         machine: [
             option
-            for option, known in zip(found, bench.survey.options[machine], strict=True)
+            for option, known in zip(found, bench.priced_survey.options[machine], strict=True)
             if known.open or (option.open and (machine, option.way) in closed)
         ]
-        for machine, found in free.survey.options.items()
+        for machine, found in free.priced_survey.options.items()
     }
     found = least_cost(free, options, clock)
     if found is None or found[1] is None or found[0] >= best.present_value_cents:

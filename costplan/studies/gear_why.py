@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
+from costplan.circuits.shared_gear import candidate
 from costplan.ledger.ledger import Moment, at_year, moments, moments_here
 from costplan.model.gear import GearKind
 from costplan.model.tandems import TandemPair, movable

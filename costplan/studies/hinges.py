@@ -16,7 +16,7 @@ from costplan.ledger.steps import Act
 from costplan.model.choices import Method
 from costplan.model.money import format_cents
 from costplan.program.bench import Bench, Built
-from costplan.program.clashes import with_more_spaces
+from costplan.program.clashes import shop_with_more_spaces
 from costplan.program.clock import Clock
 from costplan.program.ranked import NoPlanError, Ranked
 from costplan.program.ranking import best_plans
@@ -56,7 +56,7 @@ def turns_on_heaters(bench: Bench, best: Ranked, clock: Clock) -> Iterator[str]:
     Solved anew with those cords allowed and all else as it is (NFPA 70 400.12(1); until it is said the fixed run counts).
     """
     facts = bench.facts
-    waiting = [name for name, options in bench.survey.options.items() if any(map(_waits, options))]
+    waiting = [name for name, options in bench.priced_survey.options.items() if any(map(_waits, options))]
     if not waiting:
         return
     names = ", ".join(dict.fromkeys(written(facts, name) for name in waiting))
@@ -88,9 +88,9 @@ def _with_cords(bench: Bench) -> Bench:
     """The same bench with cords to those heaters allowed."""
     options = {
         name: tuple(replace(option, refused=None) if _waits(option) else option for option in known)
-        for name, known in bench.survey.options.items()
+        for name, known in bench.priced_survey.options.items()
     }
-    return replace(bench, survey=replace(bench.survey, options=options))
+    return replace(bench, priced_survey=replace(bench.priced_survey, options=options))
 
 
 def turns_on_spaces(bench: Bench, best: Ranked, clock: Clock) -> str:
@@ -99,10 +99,14 @@ def turns_on_spaces(bench: Bench, best: Ranked, clock: Clock) -> str:
     Solved once, with as many more as the plan would do with; not in shops of more than SOLVED_AGAIN ways.
     """
     needed = next(needs_spaces(bench.facts, best), None)
-    if needed is None or not best.proven or sum(map(len, bench.survey.options.values())) > SOLVED_AGAIN:
+    if (
+        needed is None
+        or not best.proven
+        or sum(map(len, bench.priced_survey.options.values())) > SOLVED_AGAIN
+    ):
         return ""
     name, panel, more = needed
-    roomy = with_more_spaces(bench.facts, {panel: more})
+    roomy = shop_with_more_spaces(bench.facts, {panel: more})
     if roomy is None:
         return ""
     frame = bench.frame(Clock()).with_more_spaces(roomy, {panel: more})

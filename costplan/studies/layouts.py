@@ -81,8 +81,8 @@ def _row(facts: Facts, layout: Layout, held: Mapping[str, str], clock: Clock) ->
         bench = bench_of_the_rest(known, shop.money.surplus)
         known = bench.facts
         if kept:
-            words = words_by_machine(known, bench.survey, kept)
-            bench = replace(bench, survey=held_survey(bench.survey, words))
+            words = words_by_machine(known, bench.priced_survey, kept)
+            bench = replace(bench, priced_survey=held_survey(bench.priced_survey, words))
         best = best_plans(bench, 1, clock=clock)[0]
         return LayoutRow(layout.name, known, best, threat=threat(bench, best, Clock(clock.share(2))))
     except NoPlanError as error:

@@ -324,7 +324,7 @@ class _Desk:
 
     def _over(self, facts: Facts) -> Bench:
         """The shop at other hours or rates: its ways are the same."""
-        return Bench.over(facts, self.bench.pricers[0].market.rule, seen=self.bench.seen)
+        return Bench.over(facts, self.bench.pricers[0].market.rule, whole_survey=self.bench.whole_survey)
 
 
 def _of_task(task: str, line: Line) -> bool:

@@ -54,11 +54,13 @@ def machines_without_a_way(bench: Bench) -> dict[str, tuple[str, ...]]:
     A group of which only a part has none is left out whole, since its machines are alike.
     """
     out: dict[str, tuple[str, ...]] = {}
-    for name, options in bench.survey.options.items():
+    for name, options in bench.priced_survey.options.items():
         if not any(option.open for option in options):
             out.setdefault(bench.facts.group_of.get(name, name), tuple(_reasons(bench, name)))
     if not out and bench.pricers:
-        together = without_a_way_together(bench.facts, bench.survey, bench.pricers, bench.open_options())
+        together = without_a_way_together(
+            bench.facts, bench.priced_survey, bench.pricers, bench.open_options()
+        )
         for name, reason in together.items():
             out.setdefault(bench.facts.group_of.get(name, name), (reason,))
     return out
@@ -93,8 +95,8 @@ def _all_by_purchase(facts: Facts) -> bool:
 
 def _reasons(bench: Bench, name: str) -> list[str]:
     """Why a machine has no way: the least that is lacking, what cannot be sized or reached, then what the file forbids."""
-    options = bench.survey.options[name]
-    said = [(entry.way, entry.reason) for entry in bench.survey.unbuildable if entry.machine == name]
+    options = bench.priced_survey.options[name]
+    said = [(entry.way, entry.reason) for entry in bench.priced_survey.unbuildable if entry.machine == name]
     said += [(option.way, option.refused) for option in options if option.refused is not None]
     unpriced = [option for option in options if option.refused is None]
     if unpriced:

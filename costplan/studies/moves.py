@@ -264,4 +264,4 @@ def _called(pricer: Pricer, when: When, called: set[Call | Stop | Once]) -> Iter
         if isinstance(call, Once):
             yield from pricer.once(when, call)
     stops = [call.hours for call in called if isinstance(call, Stop)]
-    yield from pricer.standing(when, max(stops)) if stops else []
+    yield from pricer.shop_stopped(when, max(stops)) if stops else []

@@ -215,7 +215,7 @@ def _solved(
 
     bench = benches.with_alike(machine)
     two, why_not_two = None, ""
-    with beside(best_of_two, pays=second and alone and benches.without.survey.large) as another:
+    with beside(best_of_two, pays=second and alone and benches.without.priced_survey.large) as another:
         tick(f"proving the shop with {machine.name}")
         with_it = best_plans(bench, 1, clock=Clock(clock.share(7)))[0]
         incomplete = threat(bench, with_it, Clock(clock.share(6)))
@@ -337,11 +337,11 @@ def _without_price(bench: Bench, machine: NextMachine) -> list[Variant]:
     three_phase = machine.phases == 3
     known = {
         source_words(option.way, three_phase=three_phase)
-        for option in bench.survey.options[machine.name]
+        for option in bench.priced_survey.options[machine.name]
         if option.refused is None
     }
     reasons: dict[str, Unbuildable] = {}
-    for entry in bench.survey.unbuildable:
+    for entry in bench.priced_survey.unbuildable:
         if entry.machine == machine.name and (entry.unmeasured or entry.way.supply is not Supply.PANEL):
             reasons.setdefault(source_words(entry.way, three_phase=three_phase), entry)
     return [

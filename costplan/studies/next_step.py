@@ -7,8 +7,8 @@ from math import ceil
 from costplan.circuits.capacity import limit_owner
 from costplan.circuits.demand import Draw
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.needs import Bundle
+from costplan.circuits.shared_gear import Candidate, candidate
 from costplan.circuits.size_types import CannotSizeError
 from costplan.ledger.ledger import Headroom, Moment, moments_here
 from costplan.ledger.lines import Pocket

@@ -69,8 +69,8 @@ def searched(
     tick("building the program")
     bench = bench_of_the_rest(comparison.facts, comparison.facts.shop.money.surplus)
     if held:
-        kept = words_by_machine(comparison.facts, bench.survey, held)
-        bench = replace(bench, survey=held_survey(bench.survey, kept))
+        kept = words_by_machine(comparison.facts, bench.priced_survey, held)
+        bench = replace(bench, priced_survey=held_survey(bench.priced_survey, kept))
     return frontier(bench, comparison.best, steps, clock, tick)
 
 

@@ -120,7 +120,7 @@ def phone_calls(
     used = {line.offer_row for line in desk.best.lines}
     asked = [offer for offer in offers if offer.row in used or desk.could_take(offer)]
     # Every other one, since offers of a kind stand together and take alike.
-    every = 2 if desk.bench.survey.large else 1
+    every = 2 if desk.bench.priced_survey.large else 1
     its = asked[1::2] if every > 1 else []
     with beside(lambda: desk.looked_at(its, used), pays=bool(its)) as besides:
         first = desk.looked_at(asked[::every], used)

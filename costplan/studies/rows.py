@@ -60,7 +60,9 @@ def exceptions_of(cells: Iterable[Cell]) -> tuple[str, ...]:
 
 def row_cell(bench: Bench, choose: Choose, clock: Clock) -> Cell:
     """The cheapest plan with a way of the row for every machine that may have one."""
-    machines = tuple(machine for machine in bench.survey.options if machine not in bench.facts.not_powered)
+    machines = tuple(
+        machine for machine in bench.priced_survey.options if machine not in bench.facts.not_powered
+    )
     exceptions = tuple(m for m in machines if not may_have(bench, m, _for(choose, m)))
     if machines and len(exceptions) == len(machines):
         return Cell(None, exceptions, NOBODY_MAY, nobody=True)
@@ -89,9 +91,9 @@ def as_it_is_cell(bench: Bench, clock: Clock) -> Cell:
     """What the shop costs when today nothing is done to what is there; what cannot stay gets its cheapest way."""
     options = {
         machine: tuple(_not_held(option) for option in found)
-        for machine, found in bench.survey.options.items()
+        for machine, found in bench.priced_survey.options.items()
     }
-    bench = replace(bench, survey=replace(bench.survey, options=options))
+    bench = replace(bench, priced_survey=replace(bench.priced_survey, options=options))
     there = {machine for machine, found in options.items() if any(option.there for option in found)}
     staying = {(machine, option.way) for machine in there for option in options[machine] if option.as_it_is}
     cell = row_cell(bench, lambda machine, way: machine not in there or (machine, way) in staying, clock)

@@ -234,7 +234,7 @@ class Shops:
         if bench is None:
             return None
         if side is not None and side.allowed is not None:
-            options = bench.survey.options
+            options = bench.priced_survey.options
             # A side that a machine cannot keep to is no way there, not another one.
             if any(not any(o.open and side.allowed(o) for o in found) for found in options.values()):
                 return None

@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from costplan.circuits.change import arrive
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
 from costplan.circuits.machine_lead import lead_taken
 from costplan.circuits.needs import Bundle, StockNeed
 from costplan.circuits.present import begin
 from costplan.circuits.run_parts import breaker_need
+from costplan.circuits.shared_gear import candidate
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import Way, load_of
 from costplan.ledger.pricing import Pricer

@@ -59,8 +59,8 @@ def forbidden(bench: Bench, words: Words) -> tuple[str, ...]:
     """Machines whose every way of the strategy is refused by a rule, or that have no such way, with the reason."""
     reasons: dict[str, list[str]] = {}
     for machine, said in words.items():
-        named = [option for option in bench.survey.options[machine] if means(said, option.way)]
-        if not any(means(said, way) for way in known_ways(bench.survey, machine)):
+        named = [option for option in bench.priced_survey.options[machine] if means(said, option.way)]
+        if not any(means(said, way) for way in known_ways(bench.priced_survey, machine)):
             reasons.setdefault(f'there is no "{said}" for', []).append(written(bench.facts, machine))
         elif named and all(option.refused is not None for option in named):
             reasons.setdefault(named[0].refused or "", []).append(written(bench.facts, machine))
@@ -69,7 +69,7 @@ def forbidden(bench: Bench, words: Words) -> tuple[str, ...]:
 
 def as_if_allowed(bench: Bench, words: Words) -> Bench:
     """The bench with what the strategy names allowed, where a rule would leave its machine without any."""
-    options = dict(bench.survey.options)
+    options = dict(bench.priced_survey.options)
     for machine, said in words.items():
         named = [option for option in options[machine] if means(said, option.way)]
         if named and all(option.refused is not None for option in named):
@@ -77,7 +77,7 @@ def as_if_allowed(bench: Bench, words: Words) -> Bench:
                 replace(option, refused=None) if means(said, option.way) else option
                 for option in options[machine]
             )
-    return replace(bench, survey=replace(bench.survey, options=options))
+    return replace(bench, priced_survey=replace(bench.priced_survey, options=options))
 
 
 def strategy_cell(bench: Bench, words: Words, clock: Clock) -> Cell:
@@ -89,7 +89,7 @@ def strategy_cell(bench: Bench, words: Words, clock: Clock) -> Cell:
         return option.machine not in words or means(words[option.machine], option.way)
 
     def gaps(*, others_first: bool = False) -> tuple[Gap, ...]:
-        found = (_gap(bench, m, words, others_first=others_first) for m in bench.survey.options)
+        found = (_gap(bench, m, words, others_first=others_first) for m in bench.priced_survey.options)
         return tuple(entry for entry in found if entry)
 
     return cheapest_cell(bench, belongs, clock, gaps(), short=gaps(others_first=True))
@@ -101,10 +101,12 @@ def _gap(bench: Bench, machine: str, words: Words, *, others_first: bool) -> Gap
     def wanted(way: Way) -> bool:
         return said is None or means(said, way)
 
-    named = [option for option in bench.survey.options[machine] if wanted(option.way)]
+    named = [option for option in bench.priced_survey.options[machine] if wanted(option.way)]
     if named or said is None:
         return gap(bench, machine, wanted, others_first=others_first)
     reasons = [
-        entry.reason for entry in bench.survey.unbuildable if entry.machine == machine and wanted(entry.way)
+        entry.reason
+        for entry in bench.priced_survey.unbuildable
+        if entry.machine == machine and wanted(entry.way)
     ]
     return Gap(machine, reasons[0]) if reasons else None

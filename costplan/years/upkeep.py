@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle
+from costplan.circuits.shared_gear import Candidate
 from costplan.years.stream import Cause
 
 

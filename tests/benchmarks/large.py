@@ -66,7 +66,7 @@ def measured(shop: str, limit_s: float) -> list[tuple[object, ...]]:
     began = process_time()
     seen = survey(facts)
     rows.append((shop, "survey", process_time() - began, None, "", "", None))
-    allowed = Bench.over(facts, SurplusRule.ALLOWED, seen=seen)
+    allowed = Bench.over(facts, SurplusRule.ALLOWED, whole_survey=seen)
     question("best", lambda: best_plans(allowed, 1, clock=Clock(limit_s)))
 
     def cells() -> list[Ranked]:

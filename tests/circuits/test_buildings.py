@@ -13,7 +13,7 @@ from shipped_shops import demo_catalog
 
 from costplan.circuits.buildings import between_buildings
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
+from costplan.circuits.shared_gear import candidate
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method

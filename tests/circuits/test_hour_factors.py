@@ -23,12 +23,12 @@ from strategies import (
 
 from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Slowed, Slowing
+from costplan.circuits.shared_gear import candidate
 from costplan.circuits.ways import Way, load_of
 from costplan.ledger.lines import LineKind
 from costplan.model.choices import Family, Method, Supply
-from costplan.model.labor import HourFactor, of_ceiling
+from costplan.model.hour_factors import HourFactor, of_ceiling
 from costplan.model.shop import Shop
 from costplan.program.ranked import Ranked
 

@@ -17,7 +17,8 @@ from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rul
 from costplan.circuits.sizing import size_circuit, voltage_drop_v
 from costplan.model.choices import LoadKind, Occupancy
 from costplan.standards import receptacles
-from costplan.standards.conductors import awg_rank, cord_ampacity_a, grounding_conductor_awg
+from costplan.standards.conductors import awg_rank, grounding_conductor_awg
+from costplan.standards.cords import cord_ampacity_a
 
 FIXED = (Wiring.CABLE, Wiring.CONDUIT, Wiring.ARMORED)
 

@@ -49,6 +49,7 @@ from costplan.reports.terminal import comparison_text
 from costplan.studies.bid_choice import compare_with_bids
 from costplan.studies.comparison import Comparison
 from costplan.studies.left_out import asked_of_check
+from costplan.studies.wanted import Wanted
 
 SHOP_FILE = "shop.yaml"
 MODELS: Mapping[str, type[Entry]] = {SHOP_FILE: Shop, **CATALOG_FILES, JOBS_FILE: JobsFile}
@@ -180,7 +181,9 @@ def compare(loaded: Loaded) -> str:
         _is_for_people(before_text(noted_before(facts)))
         _is_for_people(sizes_text(facts, None))
         try:
-            comparison = compare_with_bids(facts, (), plans=2, strategies=True, layouts=True, seconds=20)
+            comparison = compare_with_bids(
+                facts, (), Wanted(plans=2, strategies=True, layouts=True, seconds=20)
+            )
         except NoPlanError as error:
             _has_reasons(error.reasons)
             _is_for_people("\n".join(error.reasons))

@@ -16,6 +16,7 @@ from costplan.reports.page import scope_page, shopping_page
 from costplan.reports.scope import ScopeSheet, scope_sheet
 from costplan.reports.shopping import ShoppingList, list_of
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 BROWSER = next((found for name in ("chromium", "chromium-browser") if (found := shutil.which(name))), None)
 TEXT_OF = shutil.which("pdftotext")
@@ -51,7 +52,7 @@ def long_list() -> ShoppingList:
 
 @cache
 def long_scope() -> ScopeSheet:
-    sheet = scope_sheet(compare(Facts(make_shop(), make_catalog()), plans=3))
+    sheet = scope_sheet(compare(Facts(make_shop(), make_catalog()), Wanted(plans=3)))
     row = sheet.circuits[0]
     many = tuple(replace(row, number=n, outlet=long_words(n), cord="") for n in range(ROWS // 3))
     work = sheet.work[0]

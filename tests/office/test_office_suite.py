@@ -24,6 +24,7 @@ from costplan.reports.shopping import ShoppingList, list_of
 from costplan.reports.shopping_book import shopping_book
 from costplan.reports.shopping_text import shopping_csv
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 SUITE = shutil.which("soffice")
 needs_suite = pytest.mark.skipif(
@@ -145,7 +146,7 @@ def nasty_csv() -> str:
 
 
 def scope_as_csv() -> str:
-    return scope_csv(scope_sheet(compare(Facts(make_shop(), make_catalog()), plans=2)))
+    return scope_csv(scope_sheet(compare(Facts(make_shop(), make_catalog()), Wanted(plans=2))))
 
 
 PAPERS = {

@@ -10,6 +10,7 @@ from costplan.model.choices import Method
 from costplan.model.quotes import QuotedWay
 from costplan.model.shop import Machine
 from costplan.standards import conductors, motors, overcurrent, receptacles
+from costplan.standards.cords import cord_ampacity_a, cord_sizes
 
 Asks = tuple[tuple[str, str, object], ...]
 """What a part must be: of each attribute its name, how it is compared, and the value."""
@@ -141,7 +142,7 @@ def load_of(machine: Machine, edition: int | None) -> Load:
     if breaker not in (15, 20, 30):
         raise NotReckoned(f"{machine.name} needs a breaker of {breaker} A; 15, 20 and 30 are reckoned.")
     awg = {15: "14", 20: "12", 30: "10"}[breaker]
-    cord = next(size for size in conductors.cord_sizes() if conductors.cord_ampacity_a(size, 2) >= carried)
+    cord = next(size for size in cord_sizes() if cord_ampacity_a(size, 2) >= carried)
     cord = conductors.thicker(cord, "14")
     return Load(1 if machine.volts == 120 else 2, breaker, awg, cord, current)
 

@@ -13,6 +13,7 @@ from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
 from costplan.model.shop import Shop
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 NOTHING = Catalog(parts=[], kinds=[], suppliers=[], tasks=[], crews=[], recipes={}, offers=[])
 MOVES: list[list[dict[str, Any]]] = [[], *([{"year": year, "shop_moves": True}] for year in (2, 4, 5))]
@@ -50,7 +51,7 @@ def test_wiring_comes_out_when_the_reckoner_has_it_come_out(
                 "strategies": [{"name": "outlet", "ways": {"*": "outlet"}}],
             }
         )
-        (row,) = compare(Facts(shop, NOTHING), plans=1).strategies
+        (row,) = compare(Facts(shop, NOTHING), Wanted(plans=1)).strategies
         ranked = row.cells["surplus" if shop.money.surplus == "allowed" else "new"].ranked
         assert ranked is not None
         expected = reckon(shop, NOTHING, "outlet").total_cents

@@ -18,6 +18,7 @@ from costplan.ledger.lines import outlay, present_value
 from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.next_machine import price_machines
+from costplan.studies.wanted import Wanted
 
 CASES = sorted(path.parent for path in Path(__file__).parent.glob("cases/*/expected.yaml"))
 EXPECTED = {path.name: yaml.safe_load((path / "expected.yaml").read_text()) for path in CASES}
@@ -45,7 +46,7 @@ def column_of(comparison: Comparison) -> str:
 )
 def test_a_case_comes_out_as_by_hand(folder: Path) -> None:
     expected: dict[str, Any] = EXPECTED[folder.name]
-    comparison = compare(read(folder), plans=1)
+    comparison = compare(read(folder), Wanted(plans=1))
     rows = {row.name: row for row in comparison.strategies}
     found = {}
     for result in expected["results"]:

@@ -34,7 +34,7 @@ from costplan.model.choices import Method, SurplusRule
 from costplan.model.shop import Shop
 from costplan.program.bench import Bench
 from costplan.program.build import build_frame
-from costplan.program.clashes import with_more_spaces
+from costplan.program.clashes import shop_with_more_spaces
 from costplan.program.program import Program
 from costplan.program.ranked import NoPlanError, Ranked
 from costplan.studies.comparison import Comparison, compare
@@ -345,7 +345,7 @@ def test_machines_that_take_turns_at_a_place_share_its_drop_and_its_spaces() -> 
     with pytest.raises(NoPlanError, match=r"too few spaces in panel: 2 more needed") as caught:
         best(full, make_catalog())
     # with the spaces that lack it costs what it cost above, where there was room
-    roomy = with_more_spaces(Facts(full, make_catalog()), caught.value.lacking)
+    roomy = shop_with_more_spaces(Facts(full, make_catalog()), caught.value.lacking)
     assert roomy is not None
     assert best(roomy.written, make_catalog()).present_value_cents == 145000
 
@@ -498,7 +498,9 @@ def test_the_program_in_words_says_what_it_counts() -> None:
     bench = Bench.over(Facts(make_shop([SAW, DRILL]), make_catalog()), SurplusRule.ALLOWED)
     pricer = bench.pricers[0]
     rows = in_words(
-        build_frame(bench.facts, pricer.market, bench.survey, bench.open_options()).hiring(pricer).program
+        build_frame(bench.facts, pricer.market, bench.priced_survey, bench.open_options())
+        .hiring(pricer)
+        .program
     )
     cord, wall = (
         "by cord, from panel, straight-blade plugs, cut without spare length, heavy-duty cord jacket",

@@ -18,7 +18,7 @@ from strategies import (
 )
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
+from costplan.circuits.shared_gear import candidate
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
@@ -204,7 +204,7 @@ def test_what_is_installed_needs_no_offers() -> None:
         row for row in arguments["more_offers"] if row["part"] not in ("converter-5", "panel-3")
     ]
     shop = make_gear_shop([MILL | WALL_ONLY], ("converter",), gear_changes={"converter": {"installed": True}})
-    assert bench(shop, make_catalog(**arguments)).survey.gear_out == {}
+    assert bench(shop, make_catalog(**arguments)).priced_survey.gear_out == {}
 
 
 def test_installed_gear_without_offers_costs_the_same_in_program_and_walk() -> None:

@@ -19,7 +19,7 @@ from costplan.circuits.capacity import Capacity, Limit
 from costplan.circuits.demand import Draw
 from costplan.circuits.facts import Facts
 from costplan.model.gear import SERVICE, Gear
-from costplan.program.load_rows import Here, LimitRows
+from costplan.program.load_rows import LimitAtDate, LimitRows
 from costplan.program.program import Program, Terms
 from costplan.program.solver import NoAnswerError, solve
 
@@ -51,7 +51,7 @@ def fits(rules: Capacity, draws: Sequence[Draw], managed: bool, idle_va: int, li
     idle: dict[str, Terms] = {"converter": {there: idle_va}} if idle_va else {}
     managing = tuple((gear, {there: 1}) for gear in managers(rules, managed))
     rules.__dict__["limits"] = {SERVICE: Limit(SERVICE, limit_va)}
-    LimitRows(program, rules, Here(SERVICE, "load", found, idle, {}, managing), set()).add()
+    LimitRows(program, rules, LimitAtDate(SERVICE, "load", found, idle, {}, managing), set()).add()
     try:
         solve(program)
     except NoAnswerError:

@@ -29,7 +29,7 @@ def test_rules_share_what_does_not_turn_on_them() -> None:
         (whole_spares(facts), SurplusRule.ALLOWED),
     ]
     seen = survey(facts)
-    shared = [Bench.over(known, rule, seen=seen) for known, rule in asked]
+    shared = [Bench.over(known, rule, whole_survey=seen) for known, rule in asked]
     alone = [Bench.over(known, rule) for known, rule in asked]
     assert list(map(programs, shared)) == list(map(programs, alone))
     assert len({id(bench.frame(Clock()).body) for bench in shared}) == 1
@@ -37,12 +37,12 @@ def test_rules_share_what_does_not_turn_on_them() -> None:
 
 def test_another_shop_or_catalog_has_its_own() -> None:
     facts, seen = tiny(), survey(tiny())
-    first = Bench.over(facts, SurplusRule.ALLOWED, seen=seen)
+    first = Bench.over(facts, SurplusRule.ALLOWED, whole_survey=seen)
     longer = Facts(facts.written.model_copy(update={"years": facts.written.years + 1}), facts.catalog)
     fewer = facts.catalog.model_copy(update={"offers": facts.catalog.offers[:]})
     others = [
-        Bench.over(longer, SurplusRule.ALLOWED, seen=seen),
-        Bench.over(Facts(facts.written, fewer), SurplusRule.ALLOWED, seen=seen),
+        Bench.over(longer, SurplusRule.ALLOWED, whole_survey=seen),
+        Bench.over(Facts(facts.written, fewer), SurplusRule.ALLOWED, whole_survey=seen),
     ]
     programs(first)
     for other in others:

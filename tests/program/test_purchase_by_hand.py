@@ -25,6 +25,7 @@ from costplan.program.ranked import Ranked
 from costplan.reports.shopping import list_of
 from costplan.reports.shopping_text import shopping_text
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 THING, BOX = Need(make_spec("thing"), 1), Need(make_spec("box"), 1)
 
@@ -303,13 +304,13 @@ def test_no_split_over_the_offers_is_cheaper(
 
 def test_the_optimum_is_the_same_with_other_plans_and_holds_that_it_keeps() -> None:
     """A store that delivers for 30.00, free from just above what the best plan buys: no filler, whoever else asks for one."""
-    plain = compare(Facts(make_shop(), make_catalog()), plans=1).best
+    plain = compare(Facts(make_shop(), make_catalog()), Wanted(plans=1)).best
     goods = sum(line.amount_cents for line in plain.lines if line.kind is LineKind.PART and line.year == 0)
     store = {"id": "store", "name": "store", "delivery": 30, "free_over": Decimal(goods + 500) / 100}
     facts = Facts(make_shop(), make_catalog(suppliers=[store]))
-    one = compare(facts, plans=1).best
+    one = compare(facts, Wanted(plans=1)).best
     held = {machine: ways.most_common(1)[0][0].group for machine, ways in _chosen(one).items()}
-    others = [compare(facts, plans=5).best, compare(facts, plans=1, held=held).best]
+    others = [compare(facts, Wanted(plans=5)).best, compare(facts, Wanted(plans=1, held=held)).best]
     assert [total(other) for other in others] == [total(one)] * 2
     needed = {need: sum(machines.values()) for need, machines in one.needed_by.items()}
     assert sum((Counter({b.need: b.count}) for b in one.plan.bought), Counter()) == needed

@@ -109,12 +109,14 @@ CUT: dict[str, Row] = {
 def test_it_does_not_matter_which_machine_is_asked_first(name: str) -> None:
     """What serves what of one date is told by `serving.in_order` alone, and things alike there in any order."""
     bench = Bench.over(Facts(make_shop(**(CASES | CUT)[name]), make_catalog()), SurplusRule.ALLOWED)
-    options = dict(reversed(bench.survey.options.items()))
-    turned = replace(bench, survey=replace(bench.survey, options=options, bodies=[]), built=Built())
+    options = dict(reversed(bench.priced_survey.options.items()))
+    turned = replace(
+        bench, priced_survey=replace(bench.priced_survey, options=options, bodies=[]), built=Built()
+    )
 
     one, other = (best_plans(each, 1)[0] for each in (bench, turned))
 
-    assert list(turned.survey.options) == list(reversed(bench.survey.options))
+    assert list(turned.priced_survey.options) == list(reversed(bench.priced_survey.options))
     assert one.present_value_cents == other.present_value_cents
 
 

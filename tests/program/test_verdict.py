@@ -24,6 +24,7 @@ from costplan.reports.rounded import about, between, in_steps
 from costplan.reports.terminal import comparison_text
 from costplan.reports.verdict_words import missing, verdict
 from costplan.studies.comparison import Comparison, compare
+from costplan.studies.wanted import Wanted
 
 Row = dict[str, Any]
 
@@ -44,7 +45,7 @@ def catalog_without(*marks: str, **more: Any) -> Catalog:
 
 
 def compared(shop: Shop, catalog: Catalog | None = None, **more: Any) -> Comparison:
-    return compare(Facts(shop, catalog or make_catalog()), **more)
+    return compare(Facts(shop, catalog or make_catalog()), Wanted(**more))
 
 
 def about_topic(result: Comparison, topic: Topic) -> tuple[str, ...] | None:

@@ -22,6 +22,7 @@ from costplan.reports.layouts_text import layouts_text
 from costplan.reports.verdict_words import missing
 from costplan.studies.comparison import compare
 from costplan.studies.gaps import threat
+from costplan.studies.wanted import Wanted
 
 CHANGES = ("change receptacle", "change breaker")
 FORTUNE = 1_000_000
@@ -52,7 +53,7 @@ def with_nut(catalog: Catalog, recipe: str, dollars: int | None) -> Catalog:
 
 @pytest.mark.parametrize("recipe", CHANGES)
 def test_no_winner_is_named_where_only_changing_the_ends_lacks_a_price(recipe: str) -> None:
-    result = compare(Facts(read("s13"), with_nut(TINY, recipe, None)), plans=1)
+    result = compare(Facts(read("s13"), with_nut(TINY, recipe, None)), Wanted(plans=1))
     assert result.best.present_value_cents == NEW_S13
     assert result.threat is not None
     assert result.threat.at_least_cents == CHANGED_S13
@@ -69,7 +70,7 @@ def test_no_winner_is_named_where_only_changing_the_ends_lacks_a_price(recipe: s
 
 @pytest.mark.parametrize("name", ["s1", "s8"])
 def test_a_price_that_no_better_plan_takes_is_not_missed(name: str) -> None:
-    result = compare(Facts(read(name), with_nut(TINY, "change receptacle", None)), plans=1)
+    result = compare(Facts(read(name), with_nut(TINY, "change receptacle", None)), Wanted(plans=1))
     assert result.threat is None
     assert missing(result) == []
 
@@ -78,7 +79,7 @@ def test_a_layout_tells_of_the_price_it_lacks_and_is_held_against_no_other() -> 
     shop = read("s13")
     back = [{"name": "back", "at": {"saw": "A", "drill": "C"}}]
     shop = type(shop).model_validate(shop.model_dump(by_alias=True, exclude_unset=True) | {"layouts": back})
-    text = layouts_text(compare(Facts(shop, with_nut(TINY, "change breaker", None)), plans=1))
+    text = layouts_text(compare(Facts(shop, with_nut(TINY, "change breaker", None)), Wanted(plans=1)))
     assert "not known: incomplete" in text
     assert '"same places": incomplete is drill by wall drop (no price for wire nut' in text
 

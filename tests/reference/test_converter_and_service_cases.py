@@ -13,7 +13,7 @@ from strategies import MILL, PANEL, SAW, WALL_ONLY, make_catalog, make_gear_shop
 from costplan.circuits.capacity import Capacity
 from costplan.circuits.demand import Balance
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
+from costplan.circuits.shared_gear import candidate
 from costplan.model import converters
 from costplan.model.catalog import Part
 from costplan.model.choices import SurplusRule

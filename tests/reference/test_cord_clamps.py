@@ -27,6 +27,7 @@ from costplan.program.ranked import NoPlanError, Ranked
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.shopping import list_of
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]
@@ -98,7 +99,7 @@ def test_a_clamp_that_opens_too_far_does_not_hold_a_thin_cord() -> None:
 def test_where_no_clamp_holds_the_way_is_closed_and_says_so() -> None:
     found = sold(("plug", "plug-6-20", ("0.20", "0.50")))
     with pytest.raises(NoPlanError, match=r"no plug, connector or kit on offer clamps a jacket of 0\.60 in"):
-        compare(Facts(shop_of(), found), plans=1)
+        compare(Facts(shop_of(), found), Wanted(plans=1))
 
 
 def test_what_a_clamp_must_hold_is_asked_beside_it_where_nobody_states_it() -> None:

@@ -20,6 +20,7 @@ from costplan.model.shop import Shop
 from costplan.program.ranked import Ranked
 from costplan.reports.bill import bill_of_materials
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 Row = dict[str, Any]
 GRIPS: dict[str, tuple[str, str, int]] = {
@@ -186,7 +187,7 @@ def test_the_cord_and_its_grip_are_chosen_together() -> None:
 
 def test_an_unknown_jacket_is_asked_and_the_way_is_not_ranked() -> None:
     shop, found = shop_of(SAW), catalog(["12/3 SOOW"], {"12/3 SOOW": None})
-    result = compare(Facts(shop, found), plans=1)
+    result = compare(Facts(shop, found), Wanted(plans=1))
     (entry,) = [entry for entry in result.out if entry.way == "cord, wired into the machine"]
     assert "write jacket_in for the cord" in entry.reason
     assert all(not way.wired_in for _, way, _ in result.best.plan.shares())

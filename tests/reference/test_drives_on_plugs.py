@@ -31,7 +31,9 @@ from costplan.reports.scope_text import scope_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.work_list import work_list
 from costplan.standards import conductors
+from costplan.standards.cords import cord_sizes
 from costplan.studies.comparison import Comparison, compare
+from costplan.studies.wanted import Wanted
 
 LATHE: Row = {"volts": 240, "phases": 3, "hp": 3}
 SMALL: Row = {"volts": 240, "phases": 3, "hp": 2}
@@ -61,7 +63,7 @@ def bought(machine: Row, by: Way) -> dict[Slot, list[tuple[str, str, int]]]:
 
 def awg_of(magnitude: object) -> str:
     """The gauge whose magnitude is asked for: the thicker, the greater."""
-    return next(awg for awg in conductors.cord_sizes() if conductors.awg_rank(awg) == magnitude)
+    return next(awg for awg in cord_sizes() if conductors.awg_rank(awg) == magnitude)
 
 
 def _told(need: Need) -> tuple[str, str, int]:
@@ -154,7 +156,7 @@ def test_a_drive_that_is_there_keeps_its_line_cord_and_is_asked_about() -> None:
     known = present(LATHE | {"ways": {"only": ["wall drop"], "hard_wired": False}})
     builder = Builder(known, known.shop.machines[0], way(Method.WALL))
     assert begin(builder, standing(known)).step.change.begun == ()
-    best = compare(known, plans=1).plans[0]
+    best = compare(known, Wanted(plans=1)).plans[0]
     said = {entry.topic: entry.about for entry in noted(known, best)}
     assert said[Topic.LINE_CORD_OF_DRIVE] == ("it",)
     assert Topic.LEAD_OF_DRIVE not in said
@@ -166,7 +168,7 @@ def test_a_drive_that_is_there_keeps_its_line_cord_and_is_asked_about() -> None:
 @cache
 def lathe() -> Comparison:
     only = {"only": ["conduit drop"], "hard_wired": False, "forbid_supply": {"single-phase motor": "no"}}
-    return compare(facts(LATHE | {"ways": only}, SPLIT), plans=1)
+    return compare(facts(LATHE | {"ways": only}, SPLIT), Wanted(plans=1))
 
 
 def test_lead_grips_and_switch_are_on_every_list() -> None:
@@ -209,7 +211,7 @@ def test_without_a_recipe_the_missing_lead_is_said() -> None:
     recipes = {name: each for name, each in demo_catalog().recipes.items() if name != "cord into machine"}
     only = {"only": ["conduit drop"], "hard_wired": False, "forbid_supply": {"single-phase motor": "no"}}
     known = facts(LATHE | {"ways": only}, SPLIT, demo_catalog().model_copy(update={"recipes": recipes}))
-    said = {entry.topic: entry.about for entry in noted(known, compare(known, plans=1).plans[0])}
+    said = {entry.topic: entry.about for entry in noted(known, compare(known, Wanted(plans=1)).plans[0])}
     assert said[Topic.LEAD_OF_DRIVE] == ("it (neither grips nor a lead are priced: no recipe has them)",)
 
 
@@ -221,7 +223,7 @@ PLUGGED: Row = LATHE | {"plug": "NEMA 15-20"}
 def reasons(machine: Row) -> set[str]:
     """Why ways with a drive are out of the ranking."""
     known = facts(machine, SPLIT)
-    found = Bench.over(known, known.shop.money.surplus).survey
+    found = Bench.over(known, known.shop.money.surplus).priced_survey
     return {
         str(option.refused)
         for options in found.options.values()

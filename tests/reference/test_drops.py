@@ -22,6 +22,7 @@ from costplan.model.choices import Family, Method, SurplusRule
 from costplan.program.bench import Bench
 from costplan.studies.comparison import compare
 from costplan.studies.drops import drop_note
+from costplan.studies.wanted import Wanted
 from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]
@@ -137,7 +138,7 @@ def test_the_drop_is_over_the_route_and_not_over_ends_and_waste() -> None:
 def test_the_plan_says_what_the_thin_wire_and_the_other_voltage_would_do() -> None:
     """240 V, 6 A on 12 AWG: 3.56 V, 1.5 %."""
     result = compare(
-        shop_of(GRINDER | {"volts": "120/240", "amps": "12/6", "plug": "NEMA 5-15"}, 150), plans=1
+        shop_of(GRINDER | {"volts": "120/240", "amps": "12/6", "plug": "NEMA 5-15"}, 150), Wanted(plans=1)
     )
     (note,) = [words for words in result.warnings if "AWG" in words]
     assert (
@@ -146,9 +147,9 @@ def test_the_plan_says_what_the_thin_wire_and_the_other_voltage_would_do() -> No
     )
     assert "wired for 240 V it draws 6 A and drops 1.5 % on 12 AWG, with a 2-pole breaker" in note
     assert "drop_limit: 6 %" in note
-    asked = compare(shop_of(GRINDER, 150), plans=1)
+    asked = compare(shop_of(GRINDER, 150), Wanted(plans=1))
     assert any("is its plate for 120 and 240 V?" in words for words in asked.warnings)
-    planer = compare(shop_of(PLANER, 200), plans=1)
+    planer = compare(shop_of(PLANER, 200), Wanted(plans=1))
     assert not any("240 V?" in words or "wired for" in words for words in planer.warnings)
 
 
@@ -182,15 +183,17 @@ def test_the_voltages_are_told_apart_and_held() -> None:
     """At 10 ft the one pole is cheaper, at 150 ft the thin wire; either can be held, and one space leaves 120 V alone."""
     facts = shop_of(DUAL, 150)
     best = {
-        words: compare(facts, plans=1, held={"grinder": words}).best.present_value_cents
+        words: compare(facts, Wanted(plans=1, held={"grinder": words})).best.present_value_cents
         for words in ("conduit drop, at 120 V", "conduit drop, at 240 V", "conduit drop")
     }
     assert best["conduit drop, at 240 V"] < best["conduit drop, at 120 V"]
     assert best["conduit drop"] == best["conduit drop, at 240 V"]
-    (near,) = {way.volts for _, way, _ in compare(shop_of(DUAL, 10), plans=1).best.plan.shares()}
+    (near,) = {way.volts for _, way, _ in compare(shop_of(DUAL, 10), Wanted(plans=1)).best.plan.shares()}
     assert near == 120
     full = {"panels": [SPLIT | {"spaces_free": 1}]}
-    (forced,) = {way.volts for _, way, _ in compare(shop_of(DUAL, 150, **full), plans=1).best.plan.shares()}
+    (forced,) = {
+        way.volts for _, way, _ in compare(shop_of(DUAL, 150, **full), Wanted(plans=1)).best.plan.shares()
+    }
     assert forced == 120
 
 
@@ -214,7 +217,9 @@ def test_when_the_voltage_is_a_choice(more: Row, volts: set[int]) -> None:
 def test_what_the_heavier_wire_costs_more_is_the_difference_of_two_plans() -> None:
     """One machine and nothing else in the plan, so that alone is the whole."""
     dear, cheap = (
-        compare(shop_of(GRINDER | more, 150, money={"discount_rate": 0, "surplus": "new only"}), plans=1)
+        compare(
+            shop_of(GRINDER | more, 150, money={"discount_rate": 0, "surplus": "new only"}), Wanted(plans=1)
+        )
         for more in ({}, {"drop_limit": "6 %"})
     )
     (note,) = [words for words in dear.warnings if "AWG" in words]
@@ -242,11 +247,13 @@ def test_where_the_thin_wire_costs_more_over_the_years_nobody_is_sent_to_loosen_
 
 
 def test_pigtails_are_bought_and_spliced() -> None:
-    result = compare(shop_of(GRINDER, 150), plans=1)
+    result = compare(shop_of(GRINDER, 150), Wanted(plans=1))
     lines = [line.what for line in result.best.lines]
     assert any(what.startswith("pigtail, 12 AWG") for what in lines)
     assert any("splice a heavy run" in what for what in lines)
-    assert not any("pigtails" in line.what for line in compare(shop_of(GRINDER, 120), plans=1).best.lines)
+    assert not any(
+        "pigtails" in line.what for line in compare(shop_of(GRINDER, 120), Wanted(plans=1)).best.lines
+    )
 
 
 def test_a_catalog_without_the_recipe_is_read_as_before() -> None:

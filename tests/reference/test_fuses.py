@@ -24,6 +24,7 @@ from costplan.circuits.ways import Way
 from costplan.model.choices import LoadKind, Method, Occupancy
 from costplan.program.ranked import NoPlanError
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]
@@ -105,7 +106,7 @@ def test_fuses_that_its_plate_allows_but_no_switch_takes() -> None:
 
 
 def words(facts: Facts) -> list[str]:
-    return [line.what for line in compare(facts, plans=1).best.lines]
+    return [line.what for line in compare(facts, Wanted(plans=1)).best.lines]
 
 
 def test_the_plan_buys_the_switch_and_the_fuses() -> None:
@@ -133,7 +134,7 @@ def test_other_fuses_for_a_retooled_motor() -> None:
     facts = facts_of(
         THREE | {"hp": 10}, DELTA, scenarios=[{"name": "retooled", "weight": 1, "events": later}]
     )
-    found = {line.what for line in compare(facts, plans=1).best.lines if line.year == 2}
+    found = {line.what for line in compare(facts, Wanted(plans=1)).best.lines if line.year == 2}
     assert any("fuse, time-delay, 40 A" in what for what in found)
     assert not any("fused disconnect" in what for what in found)
 
@@ -141,7 +142,7 @@ def test_other_fuses_for_a_retooled_motor() -> None:
 def test_a_catalog_without_fuses_leaves_no_plan() -> None:
     wired = {"only": ["wall drop"], "hard_wired": True, "fused": True}
     with pytest.raises(NoPlanError, match="fuse"):
-        compare(facts_of(ONE | {"amps": 16, "ways": wired}, SPLIT, catalog=make_catalog()), plans=1)
+        compare(facts_of(ONE | {"amps": 16, "ways": wired}, SPLIT, catalog=make_catalog()), Wanted(plans=1))
 
 
 WATER = Load(240, 1, False, LoadKind.OTHER, None, Decimal(30), False, None)

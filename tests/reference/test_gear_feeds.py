@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import candidate
+from costplan.circuits.shared_gear import candidate
 from costplan.model.gear import Gear
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 from costplan.standards.converters import disconnect_a, supply_breaker_a

@@ -13,13 +13,14 @@ from costplan.ledger.lines import LineKind
 from costplan.model.catalog import Catalog
 from costplan.program.ranked import Ranked
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 Row = dict[str, Any]
 WALL: Row = {"ways": {"only": ["wall drop"], "hard_wired": False}}
 
 
 def planned(catalog: Catalog, machine: Row = SAW) -> Ranked:
-    return compare(Facts(make_shop([machine | WALL]), catalog), plans=1).best
+    return compare(Facts(make_shop([machine | WALL]), catalog), Wanted(plans=1)).best
 
 
 def by_kind(ranked: Ranked, kind: LineKind) -> int:
@@ -70,7 +71,7 @@ def test_markup_is_printed_by_its_share() -> None:
     from costplan.reports.shopping_text import shopping_text
     from costplan.reports.terminal import comparison_text
 
-    result = compare(Facts(make_shop([SAW | WALL]), electricians("0.2")), plans=1)
+    result = compare(Facts(make_shop([SAW | WALL]), electricians("0.2")), Wanted(plans=1))
     assert "markup of 20 %" in shopping_text(shopping_list(result))
     assert "markup on parts that the electrician brings" in comparison_text(result)
 
@@ -84,7 +85,7 @@ def test_labor_by_the_foot_counts_the_feet_laid_and_parts_those_bought() -> None
         catalog = make_catalog(recipes=recipe, hours={"foot-of-cable": ["0.04"] * 3})
         routes = [{"from": "panel", "to": "bench A", "fixed": 85, "cord": 85}]
         shop = make_shop([SAW | WALL | {"drop_limit": "9 %"}], routes=routes)
-        best = compare(Facts(shop, catalog), plans=1).best
+        best = compare(Facts(shop, catalog), Wanted(plans=1)).best
         (laid,) = [
             line for line in best.lines if line.kind is LineKind.LABOR and line.task == "foot-of-cable"
         ]
@@ -96,5 +97,5 @@ def test_labor_by_the_foot_counts_the_feet_laid_and_parts_those_bought() -> None
 def test_an_outlet_beside_the_panel_has_no_labor_by_the_foot() -> None:
     recipe = {"outlet beside panel": {"extra": 5, "tasks": [{"task": "foot-of-cable", "per": "ft"}]}}
     cord = {"ways": {"only": ["cord"], "hard_wired": False}}
-    best = compare(Facts(make_shop([DRILL | cord]), make_catalog(recipes=recipe)), plans=1).best
+    best = compare(Facts(make_shop([DRILL | cord]), make_catalog(recipes=recipe)), Wanted(plans=1)).best
     assert not any("foot of cable" in line.what for line in best.lines)

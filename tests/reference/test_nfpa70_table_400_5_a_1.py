@@ -2,7 +2,7 @@
 
 import pytest
 
-from costplan.standards import conductors
+from costplan.standards.cords import cord_ampacity_a, cord_sizes
 
 # AWG: three current-carrying (column A), two (column B)
 TABLE_400_5_A_1 = {
@@ -20,13 +20,13 @@ TABLE_400_5_A_1 = {
 
 @pytest.mark.parametrize("awg", TABLE_400_5_A_1)
 def test_row(awg: str) -> None:
-    assert TABLE_400_5_A_1[awg] == (conductors.cord_ampacity_a(awg, 3), conductors.cord_ampacity_a(awg, 2))
+    assert TABLE_400_5_A_1[awg] == (cord_ampacity_a(awg, 3), cord_ampacity_a(awg, 2))
 
 
 def test_ends_at_2_awg() -> None:
-    assert tuple(TABLE_400_5_A_1) == conductors.cord_sizes()
+    assert tuple(TABLE_400_5_A_1) == cord_sizes()
 
 
 def test_four_wire_cord_on_three_phase_carries_less_than_three_wire_on_single_phase() -> None:
     """The trap of the trade: 10/4 on three-phase is 25 A, while 10/3 single-phase is 30 A."""
-    assert (conductors.cord_ampacity_a("10", 3), conductors.cord_ampacity_a("10", 2)) == (25, 30)
+    assert (cord_ampacity_a("10", 3), cord_ampacity_a("10", 2)) == (25, 30)

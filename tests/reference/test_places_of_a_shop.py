@@ -34,6 +34,7 @@ from costplan.studies.protection_cost import (
     in_question,
     turning_on,
 )
+from costplan.studies.wanted import Wanted
 
 Row = dict[str, Any]
 EDITIONS = (2014, 2017, 2020, 2023)
@@ -223,7 +224,7 @@ def test_what_turns_on_an_unknown_edition_is_told_by_circuit_and_in_all() -> Non
 
 
 def compared(shop: Shop) -> Comparison:
-    return compare(Facts(shop, catalog()), plans=1)
+    return compare(Facts(shop, catalog()), Wanted(plans=1))
 
 
 def test_the_question_stands_in_size_and_scope_too() -> None:
@@ -334,7 +335,7 @@ def by_type(place: Row, building: Row) -> str:
         places=[{"name": "bench A", **place}, *others],
         building={"patching": False, **building},
     )
-    found = compare(Facts(shop, cable_catalog()), plans=1)
+    found = compare(Facts(shop, cable_catalog()), Wanted(plans=1))
     (way,) = [way for _, way, _ in found.best.plan.shares()]
     out = [entry.reason for entry in found.out if entry.way == "wall drop"]
     return f"{way.method}: {'; '.join(out)}"

@@ -31,6 +31,7 @@ from costplan.reports.work_list import work_list
 from costplan.standards.receptacles import next_larger, usual_mark_hp
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.hinges import switches_today, turns_on_marks
+from costplan.studies.wanted import Wanted
 
 ROOT = Path(__file__).resolve().parents[2]
 SPLIT: Row = {"name": "panel", "system": "120/240 single-phase", "breakers": "family A", "spaces_free": 12}
@@ -254,7 +255,7 @@ def planned(machine: Row, panel: Row, run: str, *, hard_wired: bool, **more: obj
         "hard_wired": hard_wired,
         "forbid_supply": {"drive": "no", "single-phase motor": "no"},
     }
-    return compare(facts(machine | {"ways": ways}, panel, **more), plans=1)  # type: ignore[arg-type]
+    return compare(facts(machine | {"ways": ways}, panel, **more), Wanted(plans=1))  # type: ignore[arg-type]
 
 
 def switches(found: Comparison) -> list[str]:
@@ -335,7 +336,7 @@ def test_without_a_recipe_for_a_cord_that_is_wired_in_the_missing_grips_are_said
         DELTA,
         bare,
     )
-    found = compare(known, plans=1)
+    found = compare(known, Wanted(plans=1))
     assert not [row for row in bill_of_materials(known, found.plans[0]) if "grip" in row.part]
     said = {entry.topic: entry.about for entry in noted(known, found.plans[0])}
     assert said[Topic.SWITCH_ON_CORD] == ("it (neither grips nor a lead are priced: no recipe has them)",)
@@ -379,7 +380,7 @@ def test_what_is_there_is_asked_about_and_not_bought_for() -> None:
     assert stays.change.begun == ()
     other = begin(builder(known), standing(known)).step
     assert Slot.SWITCH in [slot for slot, _ in other.change.begun]
-    found = compare(known, plans=1)
+    found = compare(known, Wanted(plans=1))
     said = {entry.topic: entry.about for entry in noted(known, found.plans[0])}
     assert said[Topic.DISCONNECT_NOT_SEEN] == (
         "it (nobody described what disconnects it today; NEMA 6-30 is usually marked 2 hp; it is for 3 hp at 240 V, 1-phase)",
@@ -396,7 +397,7 @@ def test_a_receptacle_that_stays_keeps_the_plug_that_fits_it() -> None:
     assert step.change.begun == ()
     assert step.circuit is not None
     assert (step.circuit.size.configuration, step.circuit.machine_plug) == ("NEMA 15-30", "NEMA 15-30")
-    said = {entry.topic: entry.about for entry in noted(known, compare(known, plans=1).plans[0])}
+    said = {entry.topic: entry.about for entry in noted(known, compare(known, Wanted(plans=1)).plans[0])}
     assert said[Topic.HORSEPOWER_MARK] == (
         "it (NEMA 15-30 is usually marked 3 hp; it is for 7-1/2 hp at 240 V, 3-phase)",
     )

@@ -26,6 +26,7 @@ from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
 from costplan.reports.shopping import shopping_list
 from costplan.studies.comparison import Comparison, compare
+from costplan.studies.wanted import Wanted
 
 ROOT = Path(__file__).resolve().parents[2]
 WYE: Row = {"name": "panel", "system": "277/480 three-phase", "breakers": "family C", "spaces_free": 12}
@@ -70,7 +71,7 @@ def planned(
         building={"patching": False, "construction": "type V", "finished_walls": True},
         **more,
     )
-    return compare(Facts(shop, catalog or demo_catalog()), plans=1)
+    return compare(Facts(shop, catalog or demo_catalog()), Wanted(plans=1))
 
 
 def bill(found: Comparison) -> list[BillRow]:

@@ -24,6 +24,7 @@ from costplan.studies.shops_anew import Stretches, looked_at
 from costplan.studies.turned import PURE, Ask, Turned
 from costplan.studies.turned import turned as asked_and_found
 from costplan.studies.turning import BEST, Side
+from costplan.studies.wanted import Wanted
 from costplan.studies.winners_map import MOVES_A_YEAR, winners_map
 
 RATE = "hourly rate of electrician"
@@ -77,7 +78,7 @@ def grinder(cord_parts: str = "640.00") -> Facts:
 
 @cache
 def turned(cord_parts: str = "640.00") -> Comparison:
-    return compare(grinder(cord_parts), plans=2, exact_turning=Ask(("hang it", "wire it")))
+    return compare(grinder(cord_parts), Wanted(plans=2, exact_turning=Ask(("hang it", "wire it"))))
 
 
 def who_wins(result: Comparison, figure: str, question: str = PURE) -> Stretches:
@@ -136,7 +137,7 @@ def test_where_there_is_no_time_what_is_known_is_told_and_no_more() -> None:
 
 def test_what_is_held_is_held_in_shops_made_anew() -> None:
     """Cords are cheaper from 4 years on, but not for a machine that is held to its drop."""
-    result = compare(grinder(), plans=2, held={"grinder": "fixed drop"}, exact_turning=Ask())
+    result = compare(grinder(), Wanted(plans=2, held={"grinder": "fixed drop"}, exact_turning=Ask()))
     found = who_wins(result, "years of stay", BEST)
     assert [(stretch.low, stretch.high) for stretch in found.stretches] == [(1, 12)]
 
@@ -165,7 +166,7 @@ def refused(ask: Ask) -> str:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(comparison, "best_plans", None)
         with pytest.raises(UnknownWordsError) as told:
-            compare(grinder(), plans=2, exact_turning=ask)
+            compare(grinder(), Wanted(plans=2, exact_turning=ask))
     return str(told.value)
 
 
@@ -212,7 +213,7 @@ def test_years_may_turn_back_and_every_change_is_told() -> None:
         },
         scenarios=[scenario(*moves)],
     )
-    found = who_wins(compare(facts, plans=2, exact_turning=Ask()), "years of stay")
+    found = who_wins(compare(facts, Wanted(plans=2, exact_turning=Ask())), "years of stay")
     cords, drops = "cords", "fixed drops"
     assert found.looked
     assert [entry for entry in told(found) if entry[0] <= 12] == [
@@ -235,7 +236,7 @@ def mapped() -> tuple[Comparison, Any]:
         {"put_in": {"money": "160.00", "hours": "5 h"}, "move": {"money": "70.00", "hours": "3 h"}},
         {"put_in": {"money": "720.00", "hours": "1 h"}, "move": {"own_hours": "0.5 h"}},
     )
-    result = compare(facts, plans=2)
+    result = compare(facts, Wanted(plans=2))
     values = ([Decimal(m) for m in ("0", "0.1", "0.2", "0.4")], [Decimal(r) for r in (60, 80, 100, 120)])
     return result, winners_map(facts, result.plans, (MOVES_A_YEAR, RATE), Clock(), values=values)
 

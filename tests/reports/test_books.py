@@ -23,6 +23,7 @@ from costplan.reports.shopping import ShoppingList, list_of
 from costplan.reports.shopping_book import sheet_name, shopping_book, tax_formula
 from costplan.reports.shopping_text import shopping_csv, shopping_text
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 NASTY = ("=1+1", "+1", "-1", "@sum", "=HYPERLINK(1)", "<script>alert(1)</script>", 'a"b', "{{ 7*7 }}")
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
@@ -114,7 +115,7 @@ def test_the_page_escapes_what_the_user_wrote(word: str) -> None:
 
 @pytest.mark.parametrize("market", ["surplus", "reels"])
 def test_a_page_fetches_nothing_and_runs_nothing(market: str) -> None:
-    comparison = compare(Facts(make_shop(), make_catalog(**MARKETS[market])), plans=2)
+    comparison = compare(Facts(make_shop(), make_catalog(**MARKETS[market])), Wanted(plans=2))
     for page in (shopping_page(listed(market)), scope_page(scope_sheet(comparison))):
         tags = Tags()
         tags.feed(page)
@@ -133,7 +134,7 @@ def test_the_scope_csv_starts_no_formula() -> None:
             {"name": "@x", "at": "bench B", "volts": 120, "amps": 16, "plug": "NEMA 5-20"},
         ]
     )
-    sheet = scope_sheet(compare(Facts(shop, make_catalog()), plans=2), access="=2+2")
+    sheet = scope_sheet(compare(Facts(shop, make_catalog()), Wanted(plans=2)), access="=2+2")
     cells = [cell for row in csv.reader(io.StringIO(scope_csv(sheet))) for cell in row]
     assert "'=1+1" in cells
     assert not [cell for cell in cells if cell.startswith(FORMULA_STARTS)]

@@ -33,6 +33,7 @@ from costplan.studies.figures import figures
 from costplan.studies.gaps import Closed, Threat
 from costplan.studies.strategies import StrategyRow
 from costplan.studies.turned import NOTHING_TURNED
+from costplan.studies.wanted import Wanted
 
 ROOT = Path(__file__).parents[2]
 LONG = "a machine whose name nobody would write on its tag, since it is as long as a sentence and goes on"
@@ -311,7 +312,9 @@ def test_equals_are_one_line_with_what_to_decide_on() -> None:
 def test_an_incomplete_total_is_one_at_least_and_names_no_winner() -> None:
     catalog = make_catalog()
     offers = [offer for offer in catalog.offers if not offer.part.startswith("cord-")]
-    found = compare(Facts(make_shop([SAW, DRILL]), catalog.model_copy(update={"offers": offers})), plans=1)
+    found = compare(
+        Facts(make_shop([SAW, DRILL]), catalog.model_copy(update={"offers": offers})), Wanted(plans=1)
+    )
     assert_one_screen(found)
     text = words(found)
     assert "No verdict between fixed drops and cords" in text

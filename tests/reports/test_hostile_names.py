@@ -48,6 +48,7 @@ from costplan.studies.bid_choice import all_bids, without_bids
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.leveling import level
 from costplan.studies.next_machine import NextPrice, price_machines
+from costplan.studies.wanted import Wanted
 
 TINY = Path(__file__).parents[2] / "examples" / "tiny"
 HOSTILE = {
@@ -118,7 +119,7 @@ def compared(name: str) -> Comparison:
         shop, catalog = load_shop_with_places(path), load_catalog_with_places(path.parent / "catalog")
     assert shop.shop is not None, [problem.message for problem in shop.problems]
     assert catalog.catalog is not None, [problem.message for problem in catalog.problems]
-    return compare(Facts(shop.shop, catalog.catalog), plans=1)
+    return compare(Facts(shop.shop, catalog.catalog), Wanted(plans=1))
 
 
 def shown(name: str) -> str:

@@ -16,6 +16,7 @@ from costplan.reports.shopping import shopping_list
 from costplan.reports.shopping_text import shopping_text
 from costplan.reports.terminal import comparison_text
 from costplan.studies.comparison import Comparison, compare
+from costplan.studies.wanted import Wanted
 
 TINY = Path(__file__).parents[2] / "examples" / "tiny"
 
@@ -26,7 +27,7 @@ def compared() -> Comparison:
     assert shop is not None
     assert catalog is not None
     facts = Facts(shop, catalog)
-    return compare(facts, plans=1)
+    return compare(facts, Wanted(plans=1))
 
 
 @pytest.mark.parametrize(

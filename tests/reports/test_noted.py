@@ -839,7 +839,7 @@ def test_a_cord_is_questioned_for_the_scenarios_that_never_move_its_machine(tmp_
 def _ways_of(machine: Row, tmp_path: Any) -> dict[str, str | None]:
     """Cords of a machine, each with why it is refused."""
     facts = facts_of(shop(machines=[machine]), tmp_path)
-    options = Bench.over(facts, facts.shop.money.surplus).survey.options[machine["name"]]
+    options = Bench.over(facts, facts.shop.money.surplus).priced_survey.options[machine["name"]]
     return {repr(o.way): o.refused for o in options if o.way.method is Method.CORD}
 
 

@@ -26,6 +26,7 @@ from costplan.reports.sizes import sizes_text
 from costplan.standards.conductors import awg_rank
 from costplan.studies.comparison import compare
 from costplan.studies.left_out import machines_without_a_way
+from costplan.studies.wanted import Wanted
 from costplan.years.calendar import first_standings
 
 WELDER: Row = {
@@ -101,7 +102,7 @@ def test_a_plug_without_ground_is_exchanged_only_where_its_maker_allows_it(words
     assert machines_without_a_way(refused)
     written = shop(machines=[DRYER | {"plug_may_change": True} | words], code=COMMERCIAL)
     bench = Bench.over(facts_of(written, tmp_path), SurplusRule.NEW_ONLY)
-    plugged = [o for o in bench.survey.options["dryer"] if o.refused is None and o.way.family]
+    plugged = [o for o in bench.priced_survey.options["dryer"] if o.refused is None and o.way.family]
     assert bool(plugged) is bool(words)
     if words:
         found = said(written, tmp_path)
@@ -220,7 +221,7 @@ def test_what_is_there_exchanges_no_plug(tmp_path: Any) -> None:
 
     def ends(**more: Any) -> set[str]:
         facts = facts_of(shop(machines=[saw | {"now": now} | more], code=COMMERCIAL), tmp_path)
-        options = Bench.over(facts, SurplusRule.NEW_ONLY).survey.options["saw"]
+        options = Bench.over(facts, SurplusRule.NEW_ONLY).priced_survey.options["saw"]
         return {str(option.way.family) for option in options if option.refused is None}
 
     assert ends() == {"straight"}
@@ -364,7 +365,7 @@ def test_one_of_each_is_priced_as_it_would_be_made_and_not_as_it_is_there(tmp_pa
     wye = MAIN | {"system": "120/208 three-phase"}
     saw = {"name": "saw", "at": "bench", "volts": 208, "hp": 5, "now": WIRED} | HARD_WIRED
     facts = facts_of(shop(code=COMMERCIAL, panels=[wye], machines=[saw]), tmp_path)
-    sheet = scope_sheet(compare(facts, plans=1))
+    sheet = scope_sheet(compare(facts, Wanted(plans=1)))
     (row,) = sheet.circuits
     assert (row.breaker_a, row.state) == (40, UNSEEN)
     (one,) = [words for words in sheet.each if words.startswith("one more circuit")]

@@ -32,6 +32,7 @@ from costplan.reports.remarks import Topic
 from costplan.reports.terminal import comparison_text
 from costplan.reports.there import There
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 THREE: Row = MILL | {
     "ways": {"only": ["armored drop"], "forbid_supply": NO_DRIVE | NO_MOTOR},
@@ -111,6 +112,6 @@ def test_what_a_trade_asks_is_asked_where_it_applies(
 
 
 def test_the_first_screen_says_how_many_small_machines_have_a_circuit_each(tmp_path: Any) -> None:
-    found = compare(facts_of(shop(machines=[SMALL | {"count": 2}]), tmp_path), plans=1)
+    found = compare(facts_of(shop(machines=[SMALL | {"count": 2}]), tmp_path), Wanted(plans=1))
     assert "Notes: 2 small machines on a circuit each" in first_screen(found)
     assert "2 small machines on a circuit each" in comparison_text(found, parts=(Part.NOTES,))

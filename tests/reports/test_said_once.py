@@ -23,6 +23,7 @@ from costplan.reports.shopping_text import shopping_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.terminal import comparison_text
 from costplan.studies.comparison import Comparison, compare
+from costplan.studies.wanted import Wanted
 
 Row = dict[str, Any]
 MAIN: Row = {
@@ -115,7 +116,7 @@ def comparisons(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Compariso
 
 def comparison_of(name: str, known: dict[str, Comparison], folder: Path) -> Comparison:
     if name not in known:
-        known[name] = compare(_facts(name, folder), plans=2)
+        known[name] = compare(_facts(name, folder), Wanted(plans=2))
     return known[name]
 
 

@@ -34,18 +34,19 @@ from costplan.reports.shopping import shopping_list
 from costplan.reports.words import difference
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.protection_cost import PLACE, turning_on
+from costplan.studies.wanted import Wanted
 
 
 @cache
 def compared() -> Comparison:
     shop = make_shop([SAW, DRILL, LATHE], scenarios=[scenario(move(2, "saw", "bench D"))])
-    return compare(Facts(shop, make_catalog()), plans=3)
+    return compare(Facts(shop, make_catalog()), Wanted(plans=3))
 
 
 def held(machines: list[Row], way: str, **more: object) -> Comparison:
     """The shop with every machine powered one way."""
     facts = Facts(make_shop(machines, **more), make_catalog())
-    return compare(facts, plans=1, held={machine["name"]: way for machine in machines})
+    return compare(facts, Wanted(plans=1, held={machine["name"]: way for machine in machines}))
 
 
 def test_every_machine_of_today_has_a_circuit_with_nothing_left_open() -> None:
@@ -192,7 +193,7 @@ def test_protection_is_asked_once_a_place_with_every_machine_named() -> None:
 def test_a_group_of_two_ways_has_a_line_for_each_and_work_names_its_own() -> None:
     """In the alternate two of four saws are on cords and two on drops; in the base all four are one line."""
     group = SAW | {"name": "saws", "count": 4}
-    comparison = compare(Facts(make_shop([group]), make_catalog()), plans=2)
+    comparison = compare(Facts(make_shop([group]), make_catalog()), Wanted(plans=2))
     sheet = scope_sheet(comparison)
     assert [(row.number, row.count) for row in sheet.circuits] == [(1, 4)]
     (other,) = sheet.alternates
@@ -253,7 +254,7 @@ def dearer(times: int) -> Comparison:
         crew | {name: Decimal(str(crew[name])) * times for name in money if name in crew} for crew in CREWS
     ]
     catalog = make_catalog(offers, crews=crews)
-    return compare(Facts(make_shop([SAW, DRILL]), catalog), plans=3)
+    return compare(Facts(make_shop([SAW, DRILL]), catalog), Wanted(plans=3))
 
 
 def test_no_price_is_on_the_sheet() -> None:
@@ -283,7 +284,7 @@ def test_the_owner_s_parts_are_those_of_the_shopping_list() -> None:
 def test_what_changes_later_is_to_be_priced_for_one() -> None:
     """A saw that moves far by wall drop leaves an outlet to be made safe."""
     shop = make_shop([SAW], scenarios=[scenario(move(2, "saw", "bench C"))])
-    sheet = scope_sheet(compare(Facts(shop, make_catalog()), plans=1, held={"saw": "wall drop"}))
+    sheet = scope_sheet(compare(Facts(shop, make_catalog()), Wanted(plans=1, held={"saw": "wall drop"})))
     later = {(row.when, row.place, row.what) for row in sheet.later}
     assert {("2", "bench A", "make safe"), ("2", "bench C", "run cable")} <= later
     assert any(entry.startswith("one more circuit, wall drop, 20 A 2-pole") for entry in sheet.each)
@@ -324,7 +325,7 @@ def test_a_sheet_without_work_that_needs_a_permit_says_who_takes_one_out_all_the
     catalog = make_catalog()
     tasks = [task.model_copy(update={"permit": False}) for task in catalog.tasks]
     facts = Facts(make_shop([SAW]), catalog.model_copy(update={"tasks": tasks}))
-    first, second = scope_sheet(compare(facts, plans=1)).permits[:2]
+    first, second = scope_sheet(compare(facts, Wanted(plans=1))).permits[:2]
     assert first.startswith(
         "Permit and inspection as the local authority asks. The bidder takes out the permit"
     )
@@ -335,14 +336,14 @@ def test_only_work_that_needs_a_permit_is_named_for_it() -> None:
     catalog = make_catalog()
     tasks = [task.model_copy(update={"permit": task.id == "set-outlet"}) for task in catalog.tasks]
     facts = Facts(make_shop([SAW]), catalog.model_copy(update={"tasks": tasks}))
-    words = scope_sheet(compare(facts, plans=1)).permits
+    words = scope_sheet(compare(facts, Wanted(plans=1))).permits
     assert "By the owner's list these need one: set outlet." in words
 
 
 def test_the_site_says_what_methods_mean_and_how_many_poles_go_where() -> None:
     """A saw of two poles by cord and a drill of one by wall drop: three poles in the panel."""
     held = {"saw": "cord", "drill": "wall drop"}
-    sheet = scope_sheet(compare(Facts(make_shop([SAW, DRILL]), make_catalog()), plans=1, held=held))
+    sheet = scope_sheet(compare(Facts(make_shop([SAW, DRILL]), make_catalog()), Wanted(plans=1, held=held)))
     site = dict(sheet.site)
     assert "spaces free, counted in poles: 12 today, 9 after" in site["panel"]
     assert "inside the wall" in site["wall drop means"]

@@ -17,6 +17,7 @@ from costplan.program.ranking import best_plans
 from costplan.reports.room import room_text
 from costplan.reports.scope import ScopeSheet, scope_sheet
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 WELDER: Row = {
     "name": "welder",
@@ -38,7 +39,7 @@ THERE: Row = {
 
 def sheet_of(tmp_path: Any, **changes: Any) -> ScopeSheet:
     """The best plan's sheet, without alternates."""
-    return scope_sheet(compare(facts_of(shop(**changes), tmp_path), plans=1), alternates=0)
+    return scope_sheet(compare(facts_of(shop(**changes), tmp_path), Wanted(plans=1)), alternates=0)
 
 
 @pytest.mark.parametrize(("occupancy", "fault"), [("dwelling garage", ", ground-fault"), ("commercial", "")])

@@ -12,6 +12,7 @@ from costplan.circuits.needs import Need, make_spec
 from costplan.model.choices import SurplusRule
 from costplan.program.solver import NoAnswerError
 from costplan.sourcing.market import Market
+from costplan.sourcing.resale import resale_cents
 
 PLUG = Need(make_spec("plug", {"configuration": "NEMA 6-20"}), 1)
 BREAKER = Need(
@@ -74,7 +75,7 @@ def test_new_parts_carry_no_risk() -> None:
 
 def test_resale_is_discounted_from_the_end() -> None:
     deal = next(deal for deal in market(NEW, years=2, money={"discount_rate": "10 %"}).usable(PLUG))
-    assert deal.resale_cents(1, market(NEW, years=2, money={"discount_rate": "10 %"}).facts) == round(
+    assert resale_cents(deal, 1, market(NEW, years=2, money={"discount_rate": "10 %"}).facts) == round(
         240 / 1.21
     )
 

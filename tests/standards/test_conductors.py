@@ -35,18 +35,6 @@ def test_thicker_building_wire_carries_more(celsius: int) -> None:
     assert all(thin < thick for thin, thick in pairwise(ampacities))
 
 
-@pytest.mark.parametrize("carrying", [2, 3])
-def test_thicker_cord_carries_more(carrying: int) -> None:
-    ampacities = [conductors.cord_ampacity_a(awg, carrying) for awg in conductors.cord_sizes()]
-
-    assert all(thin < thick for thin, thick in pairwise(ampacities))
-
-
-def test_cord_with_four_current_carrying_conductors_is_not_in_the_table() -> None:
-    with pytest.raises(LookupError, match="no column 4 current-carrying conductors"):
-        conductors.cord_ampacity_a("10", 4)
-
-
 @given(st.decimals(-40, 55, places=1), st.decimals(-40, 55, places=1))
 def test_warmer_air_never_helps(a: Decimal, b: Decimal) -> None:
     cool, warm = sorted((a, b))

@@ -13,6 +13,7 @@ from costplan.studies import beside as module
 from costplan.studies import comparison
 from costplan.studies.beside import beside
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 
 @pytest.fixture
@@ -64,7 +65,7 @@ def test_a_comparison_by_two_processes_is_the_same_to_the_byte(
     two_processes: None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     facts = Facts(make_shop([SAW, DRILL]), make_catalog())
-    alone = compare(facts, plans=2)
+    alone = compare(facts, Wanted(plans=2))
     asked: list[bool] = []
 
     def copied(work, *, pays):  # type: ignore[no-untyped-def]
@@ -72,7 +73,7 @@ def test_a_comparison_by_two_processes_is_the_same_to_the_byte(
         return beside(work, pays=True)
 
     monkeypatch.setattr(comparison, "beside", copied)
-    together = compare(facts, plans=2)
+    together = compare(facts, Wanted(plans=2))
     assert asked
     assert repr(together.matrix) == repr(alone.matrix)
     assert together.matrix == alone.matrix

@@ -74,5 +74,5 @@ def test_where_places_are_measured_from_the_panel_alone_machines_move_to_new_spo
     assert among_places(facts, may_move(facts)) == []
     figure = moves_of(facts)
     assert figure is not None
-    options = Bench.over(figure.at(1), facts.shop.money.surplus).survey.options
+    options = Bench.over(figure.at(1), facts.shop.money.surplus).priced_survey.options
     assert [any(option.open for option in found) for found in options.values()] == [True, True]

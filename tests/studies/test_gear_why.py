@@ -23,7 +23,7 @@ from strategies import (
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
 from costplan.program.bench import Bench
-from costplan.program.clashes import with_more_spaces
+from costplan.program.clashes import shop_with_more_spaces
 from costplan.program.clock import Clock
 from costplan.program.ranked import Ranked
 from costplan.program.ranking import best_plans
@@ -111,7 +111,7 @@ def test_other_gear_says_what_it_is_for(shop: Row, prices: dict[str, int], said:
 def test_the_money_of_a_space_is_that_of_the_shop_with_one_more(monkeypatch: pytest.MonkeyPatch) -> None:
     """Solved on rows that are moved, against the shop read with one space more and solved anew."""
     bench, best = solved(machines=MACHINES, names=("subpanel",), panels=TWO_SPACES)
-    roomy = with_more_spaces(bench.facts, {"panel": 1})
+    roomy = shop_with_more_spaces(bench.facts, {"panel": 1})
     assert roomy is not None
     anew = best_plans(Bench.over(roomy, SurplusRule.ALLOWED), 1)[0]
     less = best.present_value_cents - anew.present_value_cents

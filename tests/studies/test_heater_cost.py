@@ -14,6 +14,7 @@ from costplan.circuits.facts import Facts
 from costplan.model.choices import Method
 from costplan.reports.terminal import comparison_text
 from costplan.studies.comparison import Comparison, compare
+from costplan.studies.wanted import Wanted
 
 KILN: dict[str, Any] = {"name": "kiln", "at": "bench C", "volts": 240, "amps": 24, "load": "heater"}
 ROVING = {
@@ -30,7 +31,7 @@ ROVING = {
 
 def compared(**words: Any) -> Comparison:
     shop = make_shop([KILN | words], **ROVING)
-    return compare(Facts(shop, make_catalog(store_offers())), plans=2)
+    return compare(Facts(shop, make_catalog(store_offers())), Wanted(plans=2))
 
 
 def method(comparison: Comparison) -> Method:
@@ -66,7 +67,7 @@ def test_nothing_is_told_where_nothing_is_open(words: dict[str, Any]) -> None:
     """Up to 20 A it may be carried about; what the file asks for by `only` is questioned elsewhere, not closed."""
     if words.get("never_moves"):
         shop = make_shop([KILN | words])
-        assert compare(Facts(shop, make_catalog(store_offers())), plans=1).hinges == ()
+        assert compare(Facts(shop, make_catalog(store_offers())), Wanted(plans=1)).hinges == ()
     else:
         assert compared(**words).hinges == ()
 
@@ -74,5 +75,5 @@ def test_nothing_is_told_where_nothing_is_open(words: dict[str, Any]) -> None:
 def test_where_a_cord_is_no_cheaper_that_is_said() -> None:
     """Nothing ever moves, and it stands beside the panel: the fixed run is the cheaper one whatever the answer is."""
     shop = make_shop([KILN | {"at": "bench D"}])
-    (sentence,) = compare(Facts(shop, make_catalog(store_offers())), plans=1).hinges
+    (sentence,) = compare(Facts(shop, make_catalog(store_offers())), Wanted(plans=1)).hinges
     assert sentence.endswith("with one the whole would cost no less")

@@ -27,6 +27,7 @@ from costplan.reports.layouts_text import gap_words
 from costplan.reports.terminal import comparison_text
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.layouts import LayoutRow, doings
+from costplan.studies.wanted import Wanted
 
 Row = dict[str, Any]
 ROOT = Path(__file__).parents[2]
@@ -43,7 +44,7 @@ def shed() -> Facts:
 
 @cache
 def compared() -> Comparison:
-    return compare(shed(), plans=1)
+    return compare(shed(), Wanted(plans=1))
 
 
 def row(name: str) -> LayoutRow:
@@ -93,7 +94,7 @@ def test_leaving_all_as_it_is_is_no_choice_but_what_the_drops_cost_later() -> No
     shop = make_shop(
         [SAW | {"now": WALL_NOW}], scenarios=scenarios, layouts=[{"name": "sold", "without": ["saw"]}]
     )
-    result = compare(Facts(shop, shed().catalog), plans=1)
+    result = compare(Facts(shop, shed().catalog), Wanted(plans=1))
     cell = result.matrix["as it is", "new"]
     assert cell.ranked is not None
     assert cell.present_value_cents == AS_IT_IS * 100 > result.best.present_value_cents
@@ -107,7 +108,7 @@ def test_a_machine_that_is_not_where_its_circuit_ends_cannot_stay_so() -> None:
     saw = SAW | WALL | {"at": "bench C", "now": WALL_NOW | {"place": "bench A"}}
     lathe = SAW | WALL | {"name": "lathe", "at": "bench B", "now": WALL_NOW}
     shop = make_shop([saw, lathe], layouts=[{"name": "sold", "without": ["lathe"]}])
-    result = compare(Facts(shop, shed().catalog), plans=1)
+    result = compare(Facts(shop, shed().catalog), Wanted(plans=1))
     cell = result.matrix["as it is", "new"]
     assert (cell.exceptions, cell.present_value_cents) == (("saw",), MOVE_TO_C * 100)
     text = comparison_text(result)
@@ -120,7 +121,7 @@ def test_a_machine_that_is_not_where_its_circuit_ends_cannot_stay_so() -> None:
 def test_the_row_of_what_is_there_says_how_many_machines_have_none(count: int, none: str) -> None:
     """Where a machine has no circuit yet the row is no shop in which nothing is done."""
     shop = make_shop([SAW | {"now": WALL_NOW}, DRILL | {"count": count}])
-    result = compare(Facts(shop, shed().catalog), plans=1, layouts=False)
+    result = compare(Facts(shop, shed().catalog), Wanted(plans=1, layouts=False))
     assert f"what is there stays; {none}, by the " in matrix_text(result, 200)
     assert any(f"what is there stays; {none} " in line for line in ways_table(result, 9, 100))
 
@@ -128,7 +129,7 @@ def test_the_row_of_what_is_there_says_how_many_machines_have_none(count: int, n
 def test_a_shop_where_nothing_is_there_has_nothing_to_leave_as_it_is() -> None:
     result = compare(
         Facts(make_shop([SAW], layouts=[{"name": "elsewhere", "at": {"saw": "bench C"}}]), shed().catalog),
-        plans=1,
+        Wanted(plans=1),
     )
     assert "as it is" not in result.rows
     assert [entry.name for entry in result.layouts] == ["same places", "elsewhere"]
@@ -169,7 +170,7 @@ def test_the_whole_comparison_can_be_of_a_layout() -> None:
     facts = shed()
     layout = next(entry for entry in facts.written.layouts if entry.name == "drill sold")
     known = Facts(laid_out(facts.written, layout), facts.catalog)
-    result = compare(known, plans=2)
+    result = compare(known, Wanted(plans=2))
     assert result.best.present_value_cents == 105_00
     assert result.layouts == ()
     assert {machine for cell in result.matrix.values() for machine in cell.exceptions} == set()
@@ -293,7 +294,7 @@ def test_a_layout_without_a_plan_says_why_and_the_others_stand() -> None:
     comes = SAW | WALL | {"name": "planer", "at": "bench C"}
     layouts = [{"name": "one more", "brought": [comes]}, {"name": "sold", "without": ["saw"]}]
     shop: Shop = make_shop([saw], panels=full, layouts=layouts)
-    result = compare(Facts(shop, make_catalog(store_offers())), plans=1)
+    result = compare(Facts(shop, make_catalog(store_offers())), Wanted(plans=1))
     assert [entry.ranked is None for entry in result.layouts] == [False, False, True, False]
     assert "panel" in result.layouts[2].why_not
     assert result.layouts[2].why_not in comparison_text(result).replace("\n", " ")
@@ -303,7 +304,7 @@ def test_a_layout_without_a_plan_says_why_and_the_others_stand() -> None:
 @pytest.mark.parametrize("method", ["cord", "wall drop"])
 def test_holding_holds_layouts_too(method: str) -> None:
     shop = make_shop([SAW], layouts=[{"name": "idea", "at": {"saw": "bench B"}}])
-    result = compare(Facts(shop, make_catalog(store_offers())), plans=1, held={"saw": method})
+    result = compare(Facts(shop, make_catalog(store_offers())), Wanted(plans=1, held={"saw": method}))
     ranked = result.layouts[1].ranked
     assert ranked is not None
     assert {way.group for way in ranked.plan.ways["saw"]} == {method}

@@ -28,6 +28,7 @@ from costplan.studies.comparison import Comparison, compare
 from costplan.studies.left_out import bench_of_the_rest, machines_without_a_way, the_rest
 from costplan.studies.next_machine import Benches, price_machines, with_a_way
 from costplan.studies.phone_calls import phone_calls
+from costplan.studies.wanted import Wanted
 
 LATHE = {"name": "lathe", "at": "bench C", "volts": 240, "amps": 12}
 PROBLEMS = {
@@ -55,14 +56,14 @@ def with_lathe(more: dict[str, Any], others: list[dict[str, Any]] | None = None)
 def without() -> Comparison:
     return compare(
         Facts(make_shop([SAW, DRILL], scenarios=[scenario(move(2, "saw", "bench C"))]), make_catalog()),
-        plans=2,
+        Wanted(plans=2),
     )
 
 
 @pytest.mark.parametrize("name", PROBLEMS)
 def test_the_others_get_the_plan_they_would_have_alone(name: str, without: Comparison) -> None:
     more, why = PROBLEMS[name]
-    result = compare(with_lathe(more), plans=2)
+    result = compare(with_lathe(more), Wanted(plans=2))
     (out,) = result.facts.left_out
     assert out.machine == "lathe"
     assert any(re.search(why, reason) for reason in out.reasons), out.reasons
@@ -87,7 +88,7 @@ def test_without_a_problem_nothing_is_said_of_it(without: Comparison) -> None:
 
 
 def test_papers_say_first_what_they_hold_nothing_for() -> None:
-    result = compare(with_lathe({"volts": 480, "phases": 3}), plans=1)
+    result = compare(with_lathe({"volts": 480, "phases": 3}), Wanted(plans=1))
     for text in (shopping_text(shopping_list(result)), scope_text(scope_sheet(result, alternates=0))):
         assert "Incomplete: no figure here contains lathe" in text[:400]
         assert "no panel feeds 480 V 3-phase" in text
@@ -99,7 +100,7 @@ def test_a_group_is_left_out_whole_and_turns_of_others_stay() -> None:
     shop = make_shop(
         [LATHE | group, SAW, DRILL], scenarios=[{"name": "r", "weight": 1, "rearranged": rearranged}]
     )
-    result = compare(Facts(shop, make_catalog()), plans=1)
+    result = compare(Facts(shop, make_catalog()), Wanted(plans=1))
     assert [(out.machine, out.count) for out in result.facts.left_out] == [("lathe", 3)]
     years = {line.year for line in result.best.lines if line.machine == "saw" and 0 < line.year < 4}
     # By hand: moves of years 1, 2, 3 go to three of the five machines in the file's order, lathes first.
@@ -160,7 +161,7 @@ def test_strategies_and_layouts_pass_over_it() -> None:
             ],
         }
     )
-    result = compare(Facts(shop, make_catalog()), plans=1)
+    result = compare(Facts(shop, make_catalog()), Wanted(plans=1))
     assert result.strategies[0].ranked_in(result.column) is not None
     rows = {row["name"]: row for row in comparison_data(result)["layouts"]}
     assert rows["lathe sold"]["left_out"] == []
@@ -193,7 +194,7 @@ def test_held_to_a_way_that_is_closed_is_still_no_plan() -> None:
     facts = Facts(make_shop([SAW | {"ways": {"forbid": {"cord": "no cords"}}}, DRILL]), make_catalog())
     assert machines_without_a_way(Bench.over(facts, facts.shop.money.surplus)) == {}
     with pytest.raises(NoPlanError):
-        compare(facts, held={"saw": "cord"})
+        compare(facts, Wanted(held={"saw": "cord"}))
 
 
 def _shop_file(tmp_path: Path) -> Path:
@@ -259,7 +260,7 @@ def test_what_else_has_no_plan_names_the_machines_that_are_left_out_already() ->
         update={"panels": [facts.written.panels[0].model_copy(update={"spaces_free": 1})]}
     )
     with pytest.raises(NoPlanError) as caught:
-        compare(Facts(full, facts.catalog), plans=1)
+        compare(Facts(full, facts.catalog), Wanted(plans=1))
     assert "too few spaces in panel" in caught.value.reasons[0]
     assert caught.value.reasons[-1].startswith("lathe is left out already: no panel feeds 480 V 3-phase")
 

@@ -199,10 +199,12 @@ def test_a_shop_surveyed_on_from_the_one_without_the_machine_is_as_surveyed_anew
     for count in (1, 2):
         anew = Bench.over(with_alike(facts, machine, count), facts.shop.money.surplus)
         found = benches.with_alike(machine, count)
-        assert found.survey == anew.survey
-        assert found.seen == anew.seen
-    one = benches.with_alike(machine).seen.options["drill"]
-    assert all(a is b for a, b in zip(one, benches.without.seen.options["drill"], strict=False)) == kept
+        assert found.priced_survey == anew.priced_survey
+        assert found.whole_survey == anew.whole_survey
+    one = benches.with_alike(machine).whole_survey.options["drill"]
+    assert (
+        all(a is b for a, b in zip(one, benches.without.whole_survey.options["drill"], strict=False)) == kept
+    )
 
 
 def test_the_first_screen_asks_for_the_ways_of_the_cheapest_alone() -> None:

@@ -30,6 +30,7 @@ from costplan.studies.paying_back import (
     paying_back,
 )
 from costplan.studies.staging import due
+from costplan.studies.wanted import Wanted
 from costplan.studies.yearly import money_by_year
 from costplan.years.discounting import single_worth
 
@@ -210,7 +211,9 @@ def test_what_is_due_in_some_scenarios_only_says_in_how_many() -> None:
         scenario(name="stays", weight="0.75"),
     ]
     shop = make_shop([SAW], scenarios=moving, years=4)
-    result = compare(Facts(shop, make_catalog()), held={"saw": "wall drop"}, strategies=False, settings=None)
+    result = compare(
+        Facts(shop, make_catalog()), Wanted(held={"saw": "wall drop"}, strategies=False, settings=None)
+    )
     later = [entry for entry in due(result.facts, result.best) if entry.year == 2]
     paid = sum(
         line.amount_cents for line in result.best.lines if line.year == 2 and line.pocket is Pocket.CASH

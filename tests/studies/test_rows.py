@@ -31,7 +31,7 @@ def test_a_cheaper_plan_of_ways_that_may_not_be_had_is_no_best() -> None:
     bench, best, late = found()
     other = next(machine for machine in late.plan.ways if late.plan.ways[machine] != best.plan.ways[machine])
     (way,) = late.plan.ways[other]
-    held = replace(bench, survey=held_survey(bench.survey, {other: way.group}))
+    held = replace(bench, priced_survey=held_survey(bench.priced_survey, {other: way.group}))
     assert or_cheaper(held, late, [Cell(best, ())]) is late
 
 

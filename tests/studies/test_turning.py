@@ -43,6 +43,7 @@ from costplan.studies.sureness import Drawable, Settings, sampled
 from costplan.studies.turned import Ask, Turned, ask_of
 from costplan.studies.turning import BEST, Desk, Side, Turning, same_make
 from costplan.studies.uncertain import Uncertain, rate_of
+from costplan.studies.wanted import Wanted
 
 ONE, TEN = Decimal(1), Decimal(10)
 
@@ -266,7 +267,7 @@ def grinder(cord_parts: str = "640.00", rate: Any = "90.00", crews: tuple[dict[s
 
 
 def exact(facts: Facts) -> Comparison:
-    return compare(facts, plans=2, exact_turning=Ask())
+    return compare(facts, Wanted(plans=2, exact_turning=Ask()))
 
 
 def turning_of(result: Comparison, figure: str, question: str) -> Turning:
@@ -391,7 +392,7 @@ def test_data_say_what_was_solved_and_what_was_only_at_hand() -> None:
     assert {entry["solved"] for entry in data} == {True}
     rate = next(entry for entry in data if entry["figure"] == "hourly rate of electrician")
     assert (rate["unit"], rate["now"], rate["from"], rate["to"]) == ("an hour", 90, 0, 270)
-    at_hand = compare(grinder(), plans=2)
+    at_hand = compare(grinder(), Wanted(plans=2))
     assert {entry["solved"] for entry in _turning(at_hand)} == {False}
     assert "among the plans at hand" in " ".join(turning_text(at_hand, 80).split())
 
@@ -407,7 +408,7 @@ def test_a_clock_that_is_up_leaves_figures_not_known_and_says_so() -> None:
 def test_without_time_points_are_those_of_the_plans_at_hand() -> None:
     """By the sums of the grinder above, R = 69.45, which both plans held as they are give too; not called solved."""
     facts = grinder()
-    result = compare(facts, plans=2)
+    result = compare(facts, Wanted(plans=2))
     fixed, cords = (cell.ranked for cell in result.pure)
     assert fixed is not None
     assert cords is not None
@@ -429,7 +430,7 @@ ANOTHER = {"name": "another", "role": "electrician", "rate": "95.00", "call_out"
 
 def test_plans_at_hand_have_the_same_by_other_hands_as_rivals() -> None:
     """Another crew of the same call-out and pace asks 95.00 an hour: whoever asks more than that is not hired."""
-    result = compare(grinder(crews=(ANOTHER,)), plans=2)
+    result = compare(grinder(crews=(ANOTHER,)), Wanted(plans=2))
     rate = turning_of(result, "hourly rate of electrician", BEST)
     (above,) = (point for point in rate.points if point.at > 90)
     assert (above.ranked.plan.hiring.name, round(above.at, 1)) == ("another", 95)
@@ -482,7 +483,7 @@ def test_who_knows_a_rate_may_hire_somebody_else() -> None:
         money = facts.written.money.model_copy(update={"distribution": Distribution.TRIANGULAR})
         shop = facts.written.model_copy(update={"money": money})
         found = compare(
-            Facts(shop, facts.catalog), plans=1, settings=Settings(1, 40_000)
+            Facts(shop, facts.catalog), Wanted(plans=1, settings=Settings(1, 40_000))
         ).sureness.finding_out
         return next(one for one in found if one.figure == "rate of electrician")
 
@@ -520,7 +521,7 @@ def test_what_moves_with_what_it_is_now_is_told_in_percent() -> None:
 
 
 def test_what_finding_out_is_worth_is_told_first_on_the_screen_and_in_a_table() -> None:
-    result = compare(grinder(), plans=2)
+    result = compare(grinder(), Wanted(plans=2))
     found = FindingOut("hours of electrician", 12_300, 5_000)
     told = replace(result, sureness=replace(result.sureness, finding_out=(found,), all_known_cents=20_000))
     assert ask_first(told) == "Ask first: hours of electrician (worth about USD 120)."

@@ -20,6 +20,7 @@ from costplan.reports.verdict_words import tie
 from costplan.reports.words import together
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.sureness import DEFAULT, Drawable, Settings, Sureness, how_sure, spread_between
+from costplan.studies.wanted import Wanted
 
 MONEY = {"discount_rate": "3 %", "price_uncertainty": "4 %"}
 FACTS = Facts(make_shop([SAW], money=MONEY), make_catalog())
@@ -223,7 +224,7 @@ def test_a_group_says_what_sets_its_plans_apart() -> None:
 
 def moving(machines: list[dict[str, Any]], **more: Any) -> Comparison:
     events = [scenario(move(2, machines[0]["name"], "bench E"))]
-    return compare(Facts(make_shop(machines, scenarios=events, **more), make_catalog()), plans=1)
+    return compare(Facts(make_shop(machines, scenarios=events, **more), make_catalog()), Wanted(plans=1))
 
 
 def test_moves_are_tried_among_places_that_the_file_uses() -> None:
@@ -234,23 +235,23 @@ def test_moves_are_tried_among_places_that_the_file_uses() -> None:
 
 def test_no_turning_by_moves_in_a_plan_of_one_year() -> None:
     shop = make_shop([SAW], years=1, scenarios=[])
-    assert compare(Facts(shop, make_catalog()), plans=1).moves is None
+    assert compare(Facts(shop, make_catalog()), Wanted(plans=1)).moves is None
 
 
 def test_a_machine_alone_at_its_place_is_moved_to_new_spots() -> None:
     shop = make_shop([SAW], scenarios=[])
-    found = compare(Facts(shop, make_catalog()), plans=1).moves
+    found = compare(Facts(shop, make_catalog()), Wanted(plans=1)).moves
     assert found is not None
     assert found.words == "cords win at any number of moves from none to 1 a year"
 
 
 def test_machines_that_never_move_have_no_moves_to_turn_by() -> None:
     still = [SAW | {"never_moves": True}, LATHE | {"never_moves": True}]
-    assert compare(Facts(make_shop(still), make_catalog()), plans=1).moves is None
+    assert compare(Facts(make_shop(still), make_catalog()), Wanted(plans=1)).moves is None
 
 
 def test_nothing_turns_when_every_machine_is_held() -> None:
     shop = make_shop([SAW, LATHE], scenarios=[scenario(move(2, "saw", "bench E"))])
-    result = compare(Facts(shop, make_catalog()), plans=1, held={"*": "cord"})
+    result = compare(Facts(shop, make_catalog()), Wanted(plans=1, held={"*": "cord"}))
     assert result.turning == ()
     assert "What would turn" not in comparison_text(result)

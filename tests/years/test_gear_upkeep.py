@@ -6,7 +6,7 @@ import pytest
 from strategies import MILL, make_catalog, make_gear_shop, with_gear
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate, candidate
+from costplan.circuits.shared_gear import Candidate, candidate
 from costplan.years.upkeep import gear_course
 
 

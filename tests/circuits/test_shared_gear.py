@@ -16,8 +16,8 @@ from strategies import (
 )
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate, candidate, feeder_load
 from costplan.circuits.needs import NOTHING
+from costplan.circuits.shared_gear import Candidate, candidate, feeder_load
 from costplan.circuits.size_types import CannotSizeError
 from costplan.model.catalog import Catalog
 from costplan.model.routes import NoRouteError
