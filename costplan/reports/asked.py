@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from costplan.circuits.facts import Facts
 from costplan.files.problems import Problem, as_dicts, said_once
 from costplan.files.visible import beginning
 from costplan.model.loading import CATALOG_FILES, OFFERS_FILE, place_in_file
@@ -28,8 +29,13 @@ class Asked:
     others: tuple[Problem, ...] = ()
 
 
-def asked_beside(questions: Iterable[Problem], ranked: Ranked) -> Asked:
+def asked_beside(facts: Facts, questions: Iterable[Problem], ranked: Ranked) -> Asked:
     """The questions that touch a plan: of its machines, of the offers that it buys, of all that it adds up; then the others."""
+    left_out = {
+        ("gear", index)
+        for index, gear in enumerate(facts.written.gear)
+        if not gear.installed and gear.entry not in ranked.plan.gear_names
+    }
     bought = {piece.offer_row for piece in ranked.plan.bought}
     machines: list[Problem] = []
     parts: list[Problem] = []
@@ -39,6 +45,8 @@ def asked_beside(questions: Iterable[Problem], ranked: Ranked) -> Asked:
         file = Path(question.at.path).name
         if question.trail[:1] and question.trail[0] in _OF_MACHINES:
             machines.append(question)
+        elif question.trail[:2] in left_out:
+            others.append(question)
         elif file == OFFERS_FILE:
             (parts if question.at.line in bought else others).append(question)
         elif file not in CATALOG_FILES or file in _PRICES_ALL:

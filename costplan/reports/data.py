@@ -247,7 +247,7 @@ def _plan(
         "left_under_cap": None if cap is None else money(int(cap) - ranked.outlay_cents),
         "machines": _machines(comparison, ranked),
         "today": tasks_data(comparison.facts, ranked),
-        "questions": asked_data(asked_beside(questions, ranked)),
+        "questions": asked_data(asked_beside(comparison.facts, questions, ranked)),
         "remarks": remarks_data(said),
         **room_data(comparison.facts, ranked),
         **{name: table.data(comparison, ranked) for name, table in PLAN_TABLES.items()},

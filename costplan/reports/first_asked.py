@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from costplan.checks.checks import FAR_FIGURES
+from costplan.circuits.facts import Facts
 from costplan.files.problems import Problem, said_once
 from costplan.model.money import format_cents
 from costplan.program.ranked import Ranked
@@ -22,7 +23,9 @@ def asked_rows(
     comparison: Comparison, ranked: Ranked, questions: Sequence[Problem], rows: int, width: int
 ) -> list[str]:
     """What lacks a price or an answer of the solver, and what the files leave open, in at most so many rows."""
-    return points([*_missing(comparison), *_asked(questions, ranked)], rows, width, FROM_CHECK)
+    return points(
+        [*_missing(comparison), *_asked(comparison.facts, questions, ranked)], rows, width, FROM_CHECK
+    )
 
 
 def _missing(comparison: Comparison) -> Iterator[str]:
@@ -38,9 +41,9 @@ def _missing(comparison: Comparison) -> Iterator[str]:
     yield from (f"! {'; '.join(cells)}: {reason}" for reason, cells in why.items())
 
 
-def _asked(questions: Iterable[Problem], ranked: Ranked) -> Iterator[str]:
+def _asked(facts: Facts, questions: Iterable[Problem], ranked: Ranked) -> Iterator[str]:
     """The questions, what is hardly meant first, then what touches most; what touches nothing of the plan last."""
-    found = asked_beside(questions, ranked)
+    found = asked_beside(facts, questions, ranked)
     weighed = [
         *((question, "touches every total: ", ALL_OF_IT) for question in said_once(found.totals)),
         *((question, "", ALL_OF_IT) for question in said_once(found.machines)),

@@ -85,7 +85,9 @@ def comparison_text(
     width = min(width, WIDEST)
     plan = comparison.plans[rank - 1]
     found, questions = noted(comparison.facts, plan), tuple(questions)
-    shown = _Shown(comparison, rank, found, asked_beside(questions, plan), width, outlays, budget)
+    shown = _Shown(
+        comparison, rank, found, asked_beside(comparison.facts, questions, plan), width, outlays, budget
+    )
     asked = set(parts)
     said = [text for part in Part if part in asked for text in _TEXTS[part](shown)]
     blocks = [

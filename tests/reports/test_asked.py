@@ -5,9 +5,13 @@ import shutil
 from pathlib import Path
 
 import pytest
+from strategies import MILL, WALL_ONLY, make_catalog, make_gear_shop, ranked, with_gear
 from typer.testing import CliRunner
 
+from costplan.circuits.facts import Facts
 from costplan.cli.main import app
+from costplan.files.problems import At, Problem
+from costplan.reports.asked import asked_beside
 
 TINY = Path(__file__).parents[2] / "examples" / "tiny"
 CHANGES = {
@@ -122,3 +126,19 @@ def test_many_questions_are_cut_short(as_asked: int, tmp_path: Path) -> None:
 
     assert len(found) == 4
     assert found[-1].startswith(f"  ? and {as_asked - 3} more; costplan check lists")
+
+
+def test_a_question_about_gear_that_the_plan_leaves_out_touches_nothing_of_it() -> None:
+    """The mill needs a converter or a drive, and the panel has room, so that nothing needs the subpanel."""
+    shop = make_gear_shop([MILL | WALL_ONLY], ("subpanel", "converter"))
+    catalog = make_catalog(**with_gear())
+    best = ranked(shop, catalog)[0]
+    taken = [index for index, gear in enumerate(shop.gear) if gear.name in best.plan.gear_names]
+    asked = [
+        Problem("x", At("shop.yaml", 1, 1), f"gear {index}", "is asked", "say", trail=("gear", index, "part"))
+        for index in (0, 1)
+    ]
+    found = asked_beside(Facts(shop, catalog), asked, best)
+    assert 0 not in taken
+    assert [problem.trail[1] for problem in found.totals] == taken
+    assert len(found.totals) + len(found.others) == 2
