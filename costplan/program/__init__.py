@@ -104,7 +104,9 @@ assignment that costs no more than the relaxation plus the window. `program.solv
 window with those bounds. A plan found within it is the cheapest there is, because everything outside costs
 more than the window allows; one found beyond it sets the window for a last search. No plan found: the window
 is widened. Bounds are relaxed by `CAREFUL` for the floats of the relaxation, and the cost is counted anew in
-whole cents. What reels cannot be cut into is ruled out by rows that are added (`program.reel_cutting`).
+whole cents. What reels cannot be cut into is ruled out by rows that are added (`program.reel_cutting`); the ways of such
+an answer are mended with reels that do, and the search goes on from there. A search that takes long is made in rounds,
+each without what the one before has ruled out of anything cheaper than what it found (`solver.ROUND`).
 
 In `ways`, slack and spare conductors are left out for a machine that never changes, since nothing could
 use them.

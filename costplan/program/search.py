@@ -220,7 +220,7 @@ class Search:
         """
         while self.relaxed is not None and self.choice.purchase.reels.cut_off(self.relaxed.values):
             self.relax()
-        clock, uncut = Clock(seconds), None
+        clock, mended = Clock(seconds), None
         while True:
             if not self.relaxation_is_current:
                 self.relax()
@@ -231,13 +231,11 @@ class Search:
                     at_most=at_most,
                     hint=self.hint,
                     near=self.near,
+                    start=mended,
                     relaxed=self.relaxed,
                     records=self.choice.records,
                 )
             except NoAnswerError as error:
-                if error.bound is not None and uncut is not None:
-                    answer = self._repaired(uncut, max(error.bound, self.bound), at_most)
-                    break
                 if at_most is None or error.bound is not None:
                     raise
                 self.bound = max(self.bound, at_most + 1)
@@ -246,17 +244,23 @@ class Search:
                 break
             # Rows are added only, so what was proven without them stays so.
             self.bound, self.near = max(self.bound, answer.bound), answer.cost
-            uncut = answer
+            mended = self._mended(answer, at_most)
+            if mended is not None and mended.proven:
+                answer = mended
+                break
         self._hold(answer)
 
-    def _repaired(self, uncut: Answer, bound: int, at_most: int | None) -> Answer:
-        """The ways of an answer that cannot be cut, with reels that it can be cut from. Raises NoAnswerError."""
+    def _mended(self, uncut: Answer, at_most: int | None) -> Answer | None:
+        """The ways of an answer that cannot be cut, with reels that it can be cut from; None where that costs too much."""
         ways = [index for of_machine in self.choice.ways.values() for index in of_machine.values()]
         held = {index: uncut.values[index] for index in ways}
         while True:
-            answer = cheapest_with(self.choice.program, held, self.hint, bound, self.choice.records)
+            try:
+                answer = cheapest_with(self.choice.program, held, self.hint, self.bound, self.choice.records)
+            except NoAnswerError:
+                return None
             if at_most is not None and answer.cost > at_most:
-                raise NoAnswerError(bound)
+                return None
             if self._can_be_cut(answer):
                 return answer
 

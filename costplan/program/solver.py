@@ -4,14 +4,14 @@ GLOP of the same library solves the relaxation: `program.relaxation` alone calls
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor, isfinite
 from typing import Any
 
 from costplan.model.money import TooLargeError
 from costplan.program.clock import Clock
 from costplan.program.program import Program, Row, Variable
-from costplan.program.relaxation import Relaxation, relax
+from costplan.program.relaxation import UNKNOWN_BOUND, Relaxation, relax
 
 SEED = 1
 _LARGEST_SUM = 2**62
@@ -24,6 +24,11 @@ TIDYING = 2.0
 """The most effort, in the solver's own time that is the same on every machine, for an answer of the same cost."""
 REPAIRING = 2.0
 """The same for an answer with the same ways whose pieces can be cut, where there was no time for the cheapest."""
+
+ROUND = 4.0
+"""The same for the first round of a search, after which it begins anew with what is left. A choice: few take longer."""
+LONGER = 1.2
+"""How many times as much the next round gets, so that in the end one is long enough."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +79,7 @@ def solve(
     hint: Mapping[int, int] | None = None,
     at_most: int | None = None,
     near: int | None = None,
+    start: Answer | None = None,
     relaxed: Relaxation | None = None,
     records: "Records | None" = None,
 ) -> Answer:
@@ -81,6 +87,7 @@ def solve(
 
     seconds: time limit, None for none; hint: values to start from; at_most: cost above which nothing is wanted;
     near: cost a little above which the answer is expected, which decides how wide is looked at first;
+    start: an assignment that is wanted where nothing cheaper is found;
     relaxed: the program's relaxation where it is known; records: those that are at hand for it and its copies.
     The relaxation's reduced costs rule out what no assignment within a window has; one found within it is the
     cheapest there is, else the window is widened to what was found. Raises NoAnswerError when there is none, and
@@ -91,6 +98,8 @@ def solve(
     relaxed = relaxed or relax(program, clock.share(1))
     if relaxed is None:
         return _solve_within(program, None, clock.share(1), hint, at_most, records)
+    if start is not None:
+        return _from(replace(start, bound=relaxed.bound), program, relaxed, clock, records)
     if at_most is not None and relaxed.bound > at_most:
         raise NoAnswerError(None)
     first = FIRST_WINDOW * abs(relaxed.cost) + LEAST_WINDOW
@@ -102,14 +111,23 @@ def solve(
     beyond = int(relaxed.cost + window)
     if answer.cost <= beyond or clock.up:
         return Answer(answer.values, answer.cost, min(answer.bound, max(beyond, relaxed.bound)))
-    within = relaxed.bounds_within(program, answer.cost - 1 - relaxed.cost)
+    answer = replace(answer, bound=max(min(answer.bound, beyond), relaxed.bound))
+    return _from(answer, program, relaxed, clock, records)
+
+
+def _from(
+    start: Answer, program: Program, relaxed: Relaxation, clock: Clock, records: "Records | None"
+) -> Answer:
+    """The cheapest assignment, from one that is known with what any costs at least."""
+    within, hint = (
+        relaxed.bounds_within(program, start.cost - 1 - relaxed.cost),
+        dict(enumerate(start.values)),
+    )
     try:
-        return _solve_within(
-            program, within, clock.share(1), dict(enumerate(answer.values)), answer.cost, records
-        )
+        answer = _solve_within(program, within, clock.share(1), hint, None, records)
     except NoAnswerError as error:
-        bound = answer.cost if error.bound is None else min(error.bound, answer.cost)
-        return Answer(answer.values, answer.cost, bound)
+        answer = replace(start, bound=start.cost if error.bound is None else max(error.bound, start.bound))
+    return replace(answer, bound=min(max(answer.bound, start.bound), answer.cost))
 
 
 def any_answer(
@@ -210,7 +228,9 @@ def _nearest(
         window = min(window, widest)
         try:
             within = None if window == UNBOUNDED else relaxed.bounds_within(program, window)
-            return _solve_within(program, within, clock.share(1), hint, at_most, records), window
+            beyond = int(relaxed.cost + window) if window < UNBOUNDED else None
+            answer = _solve_within(program, within, clock.share(1), hint, at_most, records, beyond=beyond)
+            return answer, window
         except NoAnswerError as error:
             if error.bound is not None and window == UNBOUNDED:
                 raise
@@ -234,26 +254,55 @@ def _solve_within(
     records: "Records | None",
     effort: float | None = None,
     *,
+    beyond: int | None = None,
     first: bool = False,
 ) -> Answer:
-    """The cheapest assignment within bounds narrower than the variables' own, or the `first` that is found."""
+    """The cheapest assignment within bounds narrower than the variables' own, or the `first` that is found.
+
+    A search is made in rounds: what one rules out of anything cheaper than it has found is left out of the next, which so is
+    smaller, and simpler than what the first began with. beyond: where nothing costs less than this, a round that finds
+    nothing cheaper than the one before is the last.
+    """
     within = bounds or [(variable.low, variable.high) for variable in program.variables]
-    model = (records or Records(program)).of(program)
-    for variable, limits in zip(model.variables, within, strict=True):
-        domain = variable.domain
-        domain[0], domain[1] = limits
-    costs, known = list(program.cost.items()), hint or {}
-    if at_most is not None:
-        _add_row(model, costs, None, at_most - program.fixed_cost)
-    model.objective.vars.extend([index for index, _ in costs])
-    model.objective.coeffs.extend([cost for _, cost in costs])
-    model.objective.scaling_factor = 1.0
-    model.solution_hint.vars.extend(known.keys())
-    model.solution_hint.values.extend(known.values())
+    costs, known = list(program.cost.items()), dict(hint or {})
+    records, clock = records or Records(program), Clock(seconds)
+    best: Answer | None = None
+    bound, longest, whole = _bound(program), ROUND, first or effort is not None
     free = sum(high > low for low, high in within)
     many = sum(high - low > 1 for low, high in within) > COUNTING * free
     at_once = hint is not None and not (first or many or free > FEW_COLUMNS)
-    return _solved(program, model, seconds, effort, first=first, at_once=at_once)
+    narrowing = free > FEW_COLUMNS and not whole
+    while True:
+        model = records.of(program)
+        for variable, limits in zip(model.variables, within, strict=True):
+            domain = variable.domain
+            domain[0], domain[1] = limits
+        if at_most is not None:
+            _add_row(model, costs, None, at_most - program.fixed_cost)
+        model.objective.vars.extend([index for index, _ in costs])
+        model.objective.coeffs.extend([cost for _, cost in costs])
+        model.objective.scaling_factor = 1.0
+        model.solution_hint.vars.extend(known.keys())
+        model.solution_hint.values.extend(known.values())
+        limit = effort if whole else longest
+        done = _solved(program, model, clock.left, limit, first=first, at_once=at_once, narrowing=narrowing)
+        cheaper = done.answer is not None and (best is None or done.answer.cost < best.cost)
+        best = done.answer if cheaper else best
+        bound = max(bound, done.bound)
+        if done.ended and best is None:
+            raise NoAnswerError(None)
+        if best is not None and (done.ended or bound >= best.cost):
+            return replace(best, bound=best.cost)
+        last = whole or clock.up
+        if best is not None and (last or (beyond is not None and bound > beyond and not cheaper)):
+            return replace(best, bound=bound)
+        if last:
+            raise NoAnswerError(bound)
+        within, longest = done.within or within, longest * LONGER
+        at_once, narrowing = False, True
+        if best is not None:
+            within = [(min(low, v), max(high, v)) for (low, high), v in zip(within, best.values, strict=True)]
+            known = dict(enumerate(best.values))
 
 
 class Records:
@@ -302,10 +351,27 @@ def _add_row(model: Any, terms: Iterable[tuple[int, int]], low: int | None, high
     linear.domain.extend((_INT_MIN if low is None else low, _INT_MAX if high is None else high))
 
 
+@dataclass(frozen=True, slots=True)
+class _Round:
+    """What a round found, whether it is the end, what there is costs at least, and bounds of all that is cheaper."""
+
+    answer: Answer | None
+    ended: bool
+    bound: int
+    within: list[tuple[int, int]]
+
+
 def _solved(
-    program: Program, model: Any, seconds: float | None, effort: float | None, *, first: bool, at_once: bool
-) -> Answer:
-    """The answer of the solver. at_once: without simplifying first."""
+    program: Program,
+    model: Any,
+    seconds: float | None,
+    effort: float | None,
+    *,
+    first: bool,
+    at_once: bool,
+    narrowing: bool,
+) -> _Round:
+    """What the solver says. at_once: without simplifying first; narrowing: with the bounds that it leaves variables."""
     from ortools.sat.python import cp_model_helper
 
     cp: Any = cp_model_helper
@@ -317,6 +383,9 @@ def _solved(
     parameters.add_lp_constraints_lazily = False
     parameters.cp_model_presolve = not at_once
     parameters.stop_after_first_solution = first
+    # Only where simplifying keeps every assignment do those bounds hold, and else the library may stop the process.
+    parameters.fill_tightened_domains_in_response = narrowing
+    parameters.keep_all_feasible_solutions_in_presolve = narrowing
     if seconds is not None:
         parameters.max_time_in_seconds = seconds
     if effort is not None:
@@ -325,19 +394,22 @@ def _solved(
     wrapper.set_parameters(parameters)
     response = wrapper.solve(model)
     known = cp.CpSolverStatus
-    if response.status not in (known.OPTIMAL, known.FEASIBLE):
-        unknown = response.status == known.UNKNOWN
-        raise NoAnswerError(_bound(program, response.best_objective_bound) if unknown else None)
+    if response.status not in (known.OPTIMAL, known.FEASIBLE, known.UNKNOWN):
+        return _Round(None, ended=True, bound=_bound(program), within=[])
+    bound = _bound(program, response.best_objective_bound)
+    domains = [list(variable.domain) for variable in response.tightened_variables]
+    within = [(domain[0], domain[-1]) for domain in domains]
+    if response.status == known.UNKNOWN:
+        return _Round(None, ended=False, bound=bound, within=within)
     values = [int(value) for value in response.solution]
     broken = program.broken(values)
     if broken:
         raise AssertionError(f"the solver broke rows: {', '.join(broken[:5])}")
-    cost = program.value(values)
-    bound = cost if response.status == known.OPTIMAL else _bound(program, response.best_objective_bound)
-    return Answer(tuple(values), cost, bound)
+    answer = Answer(tuple(values), program.value(values), bound)
+    return _Round(answer, ended=response.status == known.OPTIMAL, bound=bound, within=within)
 
 
-def _bound(program: Program, reported: float) -> int:
+def _bound(program: Program, reported: float = UNKNOWN_BOUND) -> int:
     """A whole-cent lower bound; where the solver has none yet, what the variables' own bounds allow."""
     least = sum(
         cost * (program.variables[index].low if cost > 0 else program.variables[index].high)

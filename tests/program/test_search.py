@@ -12,7 +12,7 @@ from costplan.program.bench import Bench
 from costplan.program.choice import Choice
 from costplan.program.clock import Clock
 from costplan.program.search import Search, Searches
-from costplan.program.solver import Answer, NoAnswerError, solve
+from costplan.program.solver import Answer, solve
 
 
 def bench() -> Bench:
@@ -79,8 +79,23 @@ def test_a_bound_stays_proven_where_an_answer_cannot_be_cut(monkeypatch: pytest.
     answers, cut = iter([best, late]), iter([False, True])
     monkeypatch.setattr(search, "solve", lambda *_, **__: next(answers))
     monkeypatch.setattr(Search, "_can_be_cut", lambda *_: next(cut))
+    monkeypatch.setattr(Search, "_mended", lambda *_: None)
     one.advance(None, None)
     assert one.bound == best.cost
+
+
+def test_a_mended_plan_that_costs_no_more_than_was_proven_is_not_searched_from(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The first answer is proven, and the same ways with other reels cost as much: there is nothing left to look for."""
+    shop = bench()
+    one = Search(shop.choice(shop.pricers[0]).narrowed(shop.open_options()))
+    best = solve(one.choice.program)
+    answers, cut = iter([best]), iter([False, True])
+    monkeypatch.setattr(search, "solve", lambda *_, **__: next(answers))
+    monkeypatch.setattr(Search, "_can_be_cut", lambda *_: next(cut))
+    one.advance(None, None)
+    assert (one.answer.cost, one.answer.proven) == (best.cost, True)
 
 
 def test_a_plan_that_cannot_be_cut_is_mended_where_no_time_is_left(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -88,12 +103,13 @@ def test_a_plan_that_cannot_be_cut_is_mended_where_no_time_is_left(monkeypatch: 
     shop = bench()
     choice = shop.choice(shop.pricers[0]).narrowed(shop.open_options())
     held = solve(choice.program)
-    answers, cut = iter([replace(held, bound=held.cost - 5)]), iter([False, False, True])
+    answers, cut = iter([replace(held, bound=held.cost - 5)]), iter([False, False, True, True])
 
-    def runs_out(*_: object, **__: object) -> Answer:
+    def runs_out(*_: object, start: Answer | None = None, **__: object) -> Answer:
         for answer in answers:
             return answer
-        raise NoAnswerError(held.cost - 1)
+        assert start is not None
+        return replace(start, bound=held.cost - 1)
 
     monkeypatch.setattr(search, "solve", runs_out)
     monkeypatch.setattr(Search, "_can_be_cut", lambda *_: next(cut))
