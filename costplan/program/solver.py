@@ -3,7 +3,7 @@
 GLOP of the same library solves the relaxation: `program.relaxation` alone calls that.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor, isfinite
 from typing import Any
@@ -24,11 +24,23 @@ TIDYING = 2.0
 """The most effort, in the solver's own time that is the same on every machine, for an answer of the same cost."""
 REPAIRING = 2.0
 """The same for an answer with the same ways whose pieces can be cut, where there was no time for the cheapest."""
-
 ROUND = 4.0
 """The same for the first round of a search, after which it begins anew with what is left. A choice: few take longer."""
 LONGER = 1.2
 """How many times as much the next round gets, so that in the end one is long enough."""
+
+FIRST_WINDOW = 0.002
+"""Share of the relaxation's cost within which the best plan is looked for first."""
+LEAST_WINDOW = 100
+"""Cents besides that share, so that there is a window where the relaxation costs next to nothing. A choice, no source."""
+FEW_COLUMNS = 5_000
+"""Up to so many variables that are not fixed, searching at once from a known plan is quicker than simplifying first."""
+COUNTING = 1 / 3
+"""The share of variables that count beyond 1, as of groups of machines, from which on simplifying first is quicker."""
+FIRST_FOUND_WINDOW = 0.05
+"""Share of the relaxation's cost within which any assignment at all is looked for first."""
+NEXT_WINDOW = 0.003
+"""How much more than the last plan of a ranking the next one is expected to cost, as a share."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,21 +67,6 @@ class NoAnswerError(Exception):
     def __init__(self, bound: int | None) -> None:
         super().__init__("no solution exists" if bound is None else "no solution found in time")
         self.bound = bound
-
-
-FIRST_WINDOW = 0.002
-"""Share of the relaxation's cost within which the best plan is looked for first."""
-LEAST_WINDOW = 100
-"""Cents besides that share, so that there is a window where the relaxation costs next to nothing. A choice, no source."""
-
-FEW_COLUMNS = 5_000
-"""Up to so many variables that are not fixed, searching at once from a known plan is quicker than simplifying first."""
-COUNTING = 1 / 3
-"""The share of variables that count beyond 1, as of groups of machines, from which on simplifying first is quicker."""
-FIRST_FOUND_WINDOW = 0.05
-"""Share of the relaxation's cost within which any assignment at all is looked for first."""
-NEXT_WINDOW = 0.003
-"""How much more than the last plan of a ranking the next one is expected to cost, as a share."""
 
 
 def solve(
@@ -264,8 +261,7 @@ def _solve_within(
     nothing cheaper than the one before is the last.
     """
     within = bounds or [(variable.low, variable.high) for variable in program.variables]
-    costs, known = list(program.cost.items()), dict(hint or {})
-    records, clock = records or Records(program), Clock(seconds)
+    known, records, clock = dict(hint or {}), records or Records(program), Clock(seconds)
     best: Answer | None = None
     bound, longest, whole = _bound(program), ROUND, first or effort is not None
     free = sum(high > low for low, high in within)
@@ -273,17 +269,7 @@ def _solve_within(
     at_once = hint is not None and not (first or many or free > FEW_COLUMNS)
     narrowing = free > FEW_COLUMNS and not whole
     while True:
-        model = records.of(program)
-        for variable, limits in zip(model.variables, within, strict=True):
-            domain = variable.domain
-            domain[0], domain[1] = limits
-        if at_most is not None:
-            _add_row(model, costs, None, at_most - program.fixed_cost)
-        model.objective.vars.extend([index for index, _ in costs])
-        model.objective.coeffs.extend([cost for _, cost in costs])
-        model.objective.scaling_factor = 1.0
-        model.solution_hint.vars.extend(known.keys())
-        model.solution_hint.values.extend(known.values())
+        model = _posed(program, records, within, known, at_most)
         limit = effort if whole else longest
         done = _solved(program, model, clock.left, limit, first=first, at_once=at_once, narrowing=narrowing)
         cheaper = done.answer is not None and (best is None or done.answer.cost < best.cost)
@@ -303,6 +289,28 @@ def _solve_within(
         if best is not None:
             within = [(min(low, v), max(high, v)) for (low, high), v in zip(within, best.values, strict=True)]
             known = dict(enumerate(best.values))
+
+
+def _posed(
+    program: Program,
+    records: "Records",
+    within: Sequence[tuple[int, int]],
+    known: Mapping[int, int],
+    at_most: int | None,
+) -> Any:
+    """The records of a program with its costs, bounds of its variables and values that are known to begin from."""
+    model, costs = records.of(program), list(program.cost.items())
+    for variable, limits in zip(model.variables, within, strict=True):
+        domain = variable.domain
+        domain[0], domain[1] = limits
+    if at_most is not None:
+        _add_row(model, costs, None, at_most - program.fixed_cost)
+    model.objective.vars.extend([index for index, _ in costs])
+    model.objective.coeffs.extend([cost for _, cost in costs])
+    model.objective.scaling_factor = 1.0
+    model.solution_hint.vars.extend(known.keys())
+    model.solution_hint.values.extend(known.values())
+    return model
 
 
 class Records:
