@@ -1,18 +1,16 @@
 """One line of notes about a machine: its nameplate, where it stands, and what more is told of it."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, Decimal
-
-from pydantic import ValidationError
-from pydantic_core import ErrorDetails
+from decimal import Decimal
 
 from costplan.files import quantities
 from costplan.interview.told_facts import Told, read_facts, said_elsewhere
 from costplan.interview.told_lengths import Stretch, longer_of, read_distance, read_lengths
+from costplan.interview.told_plates import of_heat, plate_of, read_loads
+from costplan.interview.told_retoolings import Plate, Retooled, retooled, stays_in_words
 from costplan.model.choices import LoadKind
-from costplan.model.nameplate import Electrical
 from costplan.model.reading import PartsError, allowed, noted, part, parts_of, read_name
 from costplan.model.system import System, feeds
 
@@ -65,6 +63,8 @@ class MachineAnswer:
     """From the panel to the spot that it moves to and back from, as lengths of wiring and of a cord."""
     apart: tuple[str, str] | None = None
     """From where it stands to that spot."""
+    retooled: tuple[Retooled, ...] = ()
+    """The plates that it has later, by year."""
     apart_each: tuple[tuple[Stretch, Stretch], ...] = ()
     """Where the machines of a group stand at several distances: how far the wiring and the cord of so many of them go."""
 
@@ -81,7 +81,13 @@ class MachineAnswer:
     @property
     def poles(self) -> int:
         """Poles that its circuit takes."""
-        return 3 if self.phases == 3 else 1 if self.volts == 120 else 2
+        return _poles(self.volts, self.phases)
+
+    @property
+    def most_poles(self) -> int:
+        """Poles that its circuit takes at the most, today or once it is retooled."""
+        later = (plate_of(each.plate.said) for each in self.retooled)
+        return max(self.poles, *(_poles(int(plate.volts), plate.phases) for plate in later), 0)
 
     @property
     def distance_text(self) -> str:
@@ -109,6 +115,8 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
     mistakes += _at_a_panel(place, panels)
     told = noted(mistakes, lambda: read_facts(filter(None, more)), Told())
     if told.quotes and not any((volts, load, phases_text, distance)):
+        if told.retoolings:
+            mistakes.append("it is retooled, but has no plate; write its plate, or ask for quotes of both")
         if mistakes:
             raise PartsError(mistakes)
         return MachineAnswer(name, place, "", (), 1, "", "", 0, None, Decimal(0), Decimal(0), told)
@@ -127,7 +135,7 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
             f'its machines stand at {len(far)} distances, but all at "{place}"; leave the place out'
         )
     if told.load is LoadKind.HEATER and plate is not None and set(dict(loads)) == {"hp"}:
-        loads, taken_as = noted(mistakes, lambda: _of_heat(dict(loads)["hp"], plate), (loads, ""))
+        loads, taken_as = noted(mistakes, lambda: of_heat(dict(loads)["hp"], plate), (loads, ""))
         taken = (*taken, *filter(None, (taken_as,)))
     if told.load in (LoadKind.OTHER, LoadKind.HEATER) and "hp" in dict(loads) and not mistakes:
         hp = dict(loads)["hp"]
@@ -140,36 +148,21 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
         )
     if mistakes or plate is None:
         raise PartsError(mistakes)
+    later = retooled(Plate(volts, phases, loads), told.retoolings, told.load or LoadKind.MOTOR)
+    stays = (stays_in_words(said, then.plate) for said, then in zip(told.retoolings, later, strict=True))
+    taken = (*taken, *filter(None, stays))
     fixed, cord = (max((pair[end].text for pair in far), key=quantities.parse_length_ft) for end in (0, 1))
     lengths = (quantities.parse_length_ft(fixed), quantities.parse_length_ft(cord))
     plain = (int(plate.volts), plate.hp if "hp" in dict(loads) else None)
     each = far if len(far) > 1 else ()
+    spots = (other_spot, apart)
     return MachineAnswer(
-        name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken, other_spot, apart, each
+        name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken, *spots, later, each
     )
 
 
-def heat_a(text: str, volts: Decimal, phases: int) -> Decimal:
-    """Amperes of a heater of so many kW: P / V, of three phases P / (V root 3), rounded up to 0.01. Raises ValueError."""
-    watts = quantities.parse_quantity(text, quantities.POWER_UNITS) * 1000
-    each = volts * (Decimal(3).sqrt() if phases == 3 else 1)
-    return (watts / each).quantize(Decimal("0.01"), ROUND_CEILING).normalize()
-
-
-def _of_heat(text: str, plate: Electrical) -> tuple[tuple[tuple[str, str], ...], str]:
-    """A heater's kW as amperes, and how it was taken. Raises ValueError for horsepower, and for several volts."""
-    if not re.search(r"(?:kw|kilowatts)$", text.strip(), re.IGNORECASE):
-        raise ValueError(
-            f"it is a heater, and {text} is a motor's; write its kW or the amperes of the nameplate"
-        )
-    on_plate = [volts for group in plate.plate_volts for volts in group]
-    if len(on_plate) != 1:
-        raise ValueError(
-            f"its plate names several volts, and {text} is its heat at one of them; write the amperes at each, or the volts "
-            "that it is for alone"
-        )
-    amps = f"{heat_a(text, on_plate[0], plate.phases):f} A"
-    return (("amps", amps),), f"{text} is taken as {amps} at {on_plate[0]:f} V, watts over volts"
+def _poles(volts: int, phases: int) -> int:
+    return 3 if phases == 3 else 1 if volts == 120 else 2
 
 
 def panel_of(machine: MachineAnswer, panels: Sequence[PanelAnswer]) -> PanelAnswer | None:
@@ -218,53 +211,3 @@ def _phases(text: str) -> int:
     if phases is None:
         raise ValueError(f'is "{text}"; allowed: 1, 3')
     return phases
-
-
-_BETWEEN_LOADS = re.compile(
-    r"\s*(?:,|\band\b|\+)\s*|(?<=[a-z])\s*/\s*|(?<=[a-z])\s+(?=[0-9]|half\b|quarter\b)", re.IGNORECASE
-)
-
-
-def read_loads(text: str) -> tuple[tuple[str, str], ...]:
-    """Horsepower, amperes or both, as a plate has them: `3 hp`, `12.8 A`, `3 hp, 12.8 A`. Raises ValueError."""
-    found: dict[str, str] = {}
-    for said in filter(None, map(str.strip, _BETWEEN_LOADS.split(text))) if text else [text]:
-        word = _load_word(said, text)
-        if word in found:
-            raise ValueError(
-                f'hp or amps is "{text}", which says {word} twice; write each once: 3 hp, 12.8 A'
-            )
-        found[word] = said
-    return tuple(found.items())
-
-
-def _load_word(said: str, text: str) -> str:
-    unit = re.search(r"[a-z]*$", said.strip().lower())
-    word = unit[0] if unit else ""
-    if word in quantities.HORSEPOWER_UNITS:
-        return "hp"
-    if word in quantities.CURRENT_UNITS:
-        return "amps"
-    raise ValueError(
-        f'hp or amps is "{text}"; write the unit: 3 hp, half hp, 2.2 kW or 12.8 A; or both: 3 hp, 12.8 A'
-    )
-
-
-def plate_of(words: Mapping[str, object]) -> Electrical:
-    """What a nameplate says, by the words of the shop file. Raises PartsError."""
-    try:
-        return Electrical.model_validate(words)
-    except ValidationError as error:
-        found = error.errors(include_url=False)
-        raise PartsError(map(_said_of, found), map(_word_of, found)) from None
-
-
-def _word_of(found: ErrorDetails) -> str:
-    return str(found["loc"][0]) if found["loc"] else ""
-
-
-def _said_of(found: ErrorDetails) -> str:
-    where = f"{_word_of(found)} ".lstrip()
-    if found["type"] == "greater_than":
-        return f"{where}is {found['input']}; it must be more than 0"
-    return f"{where}{found.get('ctx', {}).get('error', found['msg'])}"

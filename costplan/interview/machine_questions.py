@@ -27,7 +27,6 @@ from costplan.interview.answer_readers import (
 from costplan.interview.answers import UNKNOWN
 from costplan.interview.asking import Known, Question
 from costplan.interview.length_answers import SAME, cord_as_it_hangs, spread, spread_over, two_lengths, wiring
-from costplan.interview.machine_line import plate_of
 from costplan.interview.money_answers import cord_quote, money_or
 from costplan.interview.room_told import read_amps
 from costplan.interview.spoken import yes_or_no
@@ -35,6 +34,7 @@ from costplan.interview.told_facts import FACTS
 from costplan.interview.told_lengths import is_list
 from costplan.interview.told_lines import lengths_told, panels_told
 from costplan.interview.told_moves import EXAMPLES
+from costplan.interview.told_plates import plate_of
 from costplan.model.choices import LoadKind
 from costplan.model.system import System, feeds
 

@@ -243,6 +243,7 @@ _KEYS: Mapping[str, Sequence[str]] = {
     "own_cord": ("more",),
     "arrives": ("more",),
     "leaves": ("more",),
+    "retool": ("more",),
     "effective_amps": ("more",),
     "starts_by_itself": ("more",),
     "in_measured_peak": ("more",),
