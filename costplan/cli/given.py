@@ -274,10 +274,14 @@ class Given:
     def _moves_once(self) -> None:
         """Moves told for all machines together are those of machines whose lines tell none of their own."""
         from costplan.files.quantities import parse_number
+        from costplan.interview.machine_line import in_turn
         from costplan.interview.ranges_told import three_of
-        from costplan.interview.starting_machines import in_turn
+        from costplan.interview.untold_distances import out_of_reach, untold_words
 
+        self.told += untold_words(self.machines, self.panels)
         told = self.answers.get("moves-per-year")
+        if told is not None and any(parse_number(each) for each in three_of(told)):
+            self.wrong += [f"moves a year: {words}" for words in out_of_reach(self.machines, self.panels)]
         lines = [machine.name for machine in self.machines if machine.told.moves is not None]
         if told is None or not lines or not any(parse_number(each) for each in three_of(told)):
             return

@@ -2,12 +2,13 @@
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.files import quantities
 from costplan.interview.told_facts import Told, read_facts, said_elsewhere
 from costplan.interview.told_lengths import Stretch, longer_of, read_distance, read_lengths
+from costplan.interview.told_panels import by_panel, first_from
 from costplan.interview.told_plates import of_heat, plate_of, read_loads
 from costplan.interview.told_retoolings import Plate, Retooled, retooled, stays_in_words
 from costplan.model.choices import LoadKind
@@ -35,6 +36,20 @@ class PanelAnswer:
     def feeds(self, machine: "MachineAnswer", phases: int | None = None) -> bool:
         """Whether it can feed a machine, or a load of so many phases like it."""
         return feeds(System(self.system), machine.volts, phases or machine.phases, neutral=False)
+
+
+@dataclass(frozen=True, slots=True)
+class FromPanel:
+    """How far a machine stands from one more panel, as texts: by wall and by cord."""
+
+    panel: str
+    fixed_text: str
+    cord_text: str
+
+    @property
+    def feet(self) -> tuple[Decimal, Decimal]:
+        """The same in feet."""
+        return quantities.parse_length_ft(self.fixed_text), quantities.parse_length_ft(self.cord_text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +82,9 @@ class MachineAnswer:
     """The plates that it has later, by year."""
     apart_each: tuple[tuple[Stretch, Stretch], ...] = ()
     """Where the machines of a group stand at several distances: how far the wiring and the cord of so many of them go."""
+
+    others: tuple[FromPanel, ...] = ()
+    """How far it stands from more panels than the one that the lengths are from."""
 
     @property
     def plated(self) -> bool:
@@ -125,11 +143,8 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
     phases = noted(mistakes, lambda: part("phases", _phases, phases_text), 0)
     said: dict[str, object] = {"volts": volts, "phases": phases or 1, **(dict(loads) or {"amps": 1})}
     plate = noted(mistakes, lambda: plate_of(said), None)
-    longer, taken = longer_of(distance)
-    nowhere: tuple[tuple[Stretch, Stretch], ...] = ()
-    far = noted(
-        mistakes, lambda: part("distance", lambda said: read_lengths(said, told.count), longer), nowhere
-    )
+    where = noted(mistakes, lambda: _where(distance, told, panels), Where(told))
+    told, far, taken = where.told, where.far, where.taken
     if len(far) > 1 and place:
         mistakes.append(
             f'its machines stand at {len(far)} distances, but all at "{place}"; leave the place out'
@@ -154,11 +169,54 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
     fixed, cord = (max((pair[end].text for pair in far), key=quantities.parse_length_ft) for end in (0, 1))
     lengths = (quantities.parse_length_ft(fixed), quantities.parse_length_ft(cord))
     plain = (int(plate.volts), plate.hp if "hp" in dict(loads) else None)
-    each = far if len(far) > 1 else ()
-    spots = (other_spot, apart)
     return MachineAnswer(
-        name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken, *spots, later, each
+        *(name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken),
+        other_spot=other_spot,
+        apart=apart,
+        retooled=later,
+        apart_each=far if len(far) > 1 else (),
+        others=where.others,
     )
+
+
+_Stretches = tuple[tuple[Stretch, Stretch], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """The facts, which panel the lengths are from among them; those lengths; from other panels; how ranges were taken."""
+
+    told: Told
+    far: _Stretches = ()
+    others: tuple[FromPanel, ...] = ()
+    taken: tuple[str, ...] = ()
+
+
+def _where(distance: str, told: Told, panels: Sequence[PanelAnswer]) -> Where:
+    found = first_from(by_panel(distance, [panel.name for panel in panels]), told.panel)
+    taken: list[str] = []
+    read: list[_Stretches] = []
+    for _, text in found:
+        longer, ranges = longer_of(text)
+        taken += ranges
+        read.append(part("distance", lambda said: read_lengths(said, told.count), longer))
+    if len(read) > 1 and any(len(each) > 1 for each in read):
+        raise ValueError(
+            f'distance is "{distance}", of machines that stand apart and from several panels; write a line for each distance'
+        )
+    others = tuple(
+        FromPanel(name, far[0][0].text, far[0][1].text)
+        for (name, _), far in zip(found[1:], read[1:], strict=True)
+    )
+    return Where(replace(told, panel=found[0][0] or told.panel), read[0], others, tuple(taken))
+
+
+def far_from(machine: MachineAnswer, panels: Sequence[PanelAnswer]) -> dict[str, tuple[Decimal, Decimal]]:
+    """How far it stands from each panel of which that was told, by the panel's name as its line has it."""
+    own = panel_of(machine, panels)
+    names = {panel.name.lower(): panel.name for panel in panels}
+    found = {names.get(other.panel.lower(), other.panel): other.feet for other in machine.others}
+    return ({} if own is None else {own.name: (machine.fixed_ft, machine.cord_ft)}) | found
 
 
 def _poles(volts: int, phases: int) -> int:
@@ -176,6 +234,11 @@ def panel_of(machine: MachineAnswer, panels: Sequence[PanelAnswer]) -> PanelAnsw
     return next(iter(panels), None)
 
 
+def in_turn(machine: MachineAnswer) -> bool:
+    """Whether a machine takes part where machines move in turn: no moves of its own are told, and it is not bolted down."""
+    return machine.told.moves is None and not machine.told.never_moves
+
+
 def machine_misfits(
     machine: MachineAnswer, earlier: Iterable[MachineAnswer], panels: Sequence[PanelAnswer]
 ) -> Iterator[str]:
@@ -189,8 +252,9 @@ def machine_misfits(
         if other.name.lower() == machine.name.lower():
             yield f'name is "{machine.name}", which an earlier machine has; give each a name of its own'
             return
-        together = machine.place and other.place == machine.place and panel_of(other, panels) == panel
-        if together and (other.fixed_ft, other.cord_ft) != (machine.fixed_ft, machine.cord_ft):
+        mine, theirs = far_from(machine, panels), far_from(other, panels)
+        together = machine.place and other.place == machine.place
+        if together and any(mine[name] != theirs[name] for name in mine.keys() & theirs.keys()):
             yield (
                 f'distance is {machine.distance_text}, but "{machine.place}" was {other.distance_text} away '
                 f'for "{other.name}"; write the same, or name another place'

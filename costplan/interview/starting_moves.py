@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from costplan.interview.answers import Answers
-from costplan.interview.machine_line import MachineAnswer
-from costplan.interview.starting_machines import figure, guessed_middle, in_turn, moves_in_turn
+from costplan.interview.machine_line import MachineAnswer, in_turn
+from costplan.interview.starting_machines import figure, guessed_middle, moves_in_turn
 from costplan.interview.told_moves import Moves
 from costplan.model.yaml_text import quoted
 

@@ -1,6 +1,6 @@
 """The small catalog that `start` writes holds what a retooling needs: a comparison is the one with the whole catalog.
 
-The whole is the shipped one with what the same supplier sells new, and all that is used, as the small one has it.
+Both with what one supplier sells new: of used parts the small one has those alone that it has new too.
 """
 
 import csv
@@ -26,35 +26,35 @@ panel: main; 120/240 single-phase; family A; 42; 200 A
 panel: far; 240 three-phase; family B; 24; 200 A
 """
 RETOOLED = {
-    "to higher volts": "drill;; 120; 1 hp; 1; 30 / 24 ft; plug 5-15; retooled to 240 V in year 2",
-    "to higher volts and more power": "planer;; 120; 1.5 hp; 1; 70 ft; retooled to 240 V 5 hp in year 2; moves every 3 years",
-    "to three phases": "saw;; 240; 3 hp; 1; 35 / 28 ft; from far; retooled to three-phase in year 2",
+    "to higher volts": "drill;; 120; 1 hp; 1; 30 / 24 ft from main, 50 ft from far; plug 5-15; retooled to 240 V in year 2",
+    "to higher volts and more power": "planer;; 120; 1.5 hp; 1; 70 ft from main, 60 / 45 ft from far; "
+    "retooled to 240 V 5 hp in year 2; moves every 3 years",
+    "to three phases": "saw;; 240; 3 hp; 1; 35 / 28 ft from far, 50 ft from main; retooled to three-phase in year 2",
 }
 
 
-def whole_catalog(folder: Path) -> Path:
-    """A copy of the shipped catalog with what the main supplier sells new, and all that is used."""
-    catalog = load_catalog_with_places(demo_folder()).catalog
-    assert catalog is not None
-    supplier = main_supplier(catalog)
-    assert command.run("catalog", "copy", str(folder)).returncode == 0
-    offers = folder / "offers.csv"
+def new_only(offers: Path, supplier: str) -> None:
+    """Leave of a catalog's offers what one supplier sells new."""
     rows = list(csv.DictReader(io.StringIO(offers.read_text(encoding="utf-8"))))
-    kept = [row for row in rows if row["condition"] != "new" or row["supplier"] == supplier]
+    kept = [row for row in rows if row["condition"] == "new" and row["supplier"] == supplier]
     with offers.open("w", encoding="utf-8", newline="") as written:
         out = csv.DictWriter(written, rows[0].keys())
         out.writeheader()
         out.writerows(kept)
-    return folder
 
 
-def compared(folder: Path, line: str, *more: str) -> dict[str, Any]:
-    """The comparison of what `start` writes of a page."""
+def compared(folder: Path, line: str, catalog: Path | None = None) -> dict[str, Any]:
+    """The comparison of what `start` writes of a page, at the prices of one supplier's new parts."""
+    demo = load_catalog_with_places(demo_folder()).catalog
+    assert demo is not None
     notes, file = folder / "notes.txt", folder / "shop.yaml"
     notes.write_text(f"{PAGE}{line}\n", encoding="utf-8")
     file.unlink(missing_ok=True)
-    done = command.run("start", str(file), "--machines", str(notes), *more)
+    named = [] if catalog is None else ["--catalog", str(catalog)]
+    done = command.run("start", str(file), "--machines", str(notes), *named)
     assert done.returncode == 0, done.stderr
+    assert "was not told" not in done.stderr
+    new_only((catalog or folder / "shop-catalog") / "offers.csv", main_supplier(demo))
     done = command.run("compare", str(file), "--plans", "3", "--format", "json")
     assert done.returncode == 0, done.stderr + done.stdout
     found: dict[str, Any] = json.loads(done.stdout)
@@ -67,7 +67,8 @@ def test_a_retooling_lacks_no_part_in_the_small_catalog(line: str, tmp_path: Pat
     assert small["missing"] == []
     assert small["plans"][0]["proven"]
     assert all(plan["lines"] for plan in small["plans"])
-    whole = compared(tmp_path, line, "--catalog", str(whole_catalog(tmp_path / "whole")))
+    assert command.run("catalog", "copy", str(tmp_path / "whole")).returncode == 0
+    whole = compared(tmp_path, line, tmp_path / "whole")
     for found in ("present_value", "outlay"):
         assert [plan[found] for plan in small["plans"]] == [plan[found] for plan in whole["plans"]]
     ways = ("machine", "method", "alone", "incomplete")
