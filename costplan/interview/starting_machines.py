@@ -55,7 +55,7 @@ def machine_lines(answers: Answers) -> Iterator[str]:
         yield "# and the circuit it has today:"
         yield f"#   now: {{{example}}}"
     not_told = [words.partition(";")[0] for words in untold_words(answers.machines, answers.panels)]
-    yield from (f"# Not known: {words}." for words in not_told)
+    yield from (f"# {words[:1].upper()}{words[1:]}." for words in not_told)
     if not_told:
         yield "# Measure it; then such a machine stands at a place (at:), and routes have one from each panel to that place."
     yield "machines:"

@@ -154,17 +154,27 @@ def _events(machine: MachineAnswer, moves: Moves, answers: Answers) -> Iterator[
     """The moves that a machine's line tells: each to a new spot, or back and forth."""
     some = moves.how_many is not None and moves.how_many < machine.count
     part = f", how_many: {moves.how_many}" if some else ""
-    if machine.other_spot is None:
-        times = f", times: {moves.times}" if moves.times > 1 else ""
-        yield f"{{every: {moves.every}, machine: {quoted(machine.name)}{part}, new_spot: true{times}}}"
+    always = machine.told.arrives is None and machine.told.leaves is None
+    years = _years_of_moves(machine, moves, int(answers.years))
+    if machine.other_spot is None and not (always or years):
         return
-    years = range(moves.every, int(answers.years), moves.every)
+    if machine.other_spot is None:
+        when = f"every: {moves.every}" if always else f"years: {list(years)}"
+        times = f", times: {moves.times}" if moves.times > 1 else ""
+        yield f"{{{when}, machine: {quoted(machine.name)}{part}, new_spot: true{times}}}"
+        return
     spots = (other_spot(machine), machine.place)
     for time in range(moves.times):
         for leg, spot in enumerate(spots):
             legs = [year for number, year in enumerate(years) if (number * moves.times + time) % 2 == leg]
             if legs:
                 yield f"{{years: {legs}, machine: {quoted(machine.name)}{part}, move: {quoted(spot)}}}"
+
+
+def _years_of_moves(machine: MachineAnswer, moves: Moves, years: int) -> range:
+    """The years in which a machine moves: every so many from when it comes on, as long as it is there and the plan goes."""
+    comes, goes = int(machine.told.arrives or 0), int(machine.told.leaves or years)
+    return range(comes + moves.every, min(goes, years), moves.every)
 
 
 def _retoolings(machine: MachineAnswer) -> Iterator[str]:

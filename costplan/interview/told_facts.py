@@ -150,7 +150,7 @@ _ELSEWHERE = (
     (
         r".*\b(?:maybe|perhaps|possibly|probably|might|may)\b.*|.*[0-9]\s*%.*\bchance\b.*",
         "what may happen is written in the file, in a scenario with its weight: events: [{year: 2, machine: NAME, arrives: "
-        "PLACE}]",
+        "PLACE}], or retool: {volts: 240, hp: 3 hp} in place of arrives",
     ),
 )
 

@@ -98,7 +98,9 @@ def test_what_was_told_of_each_panel_is_a_route_and_what_was_not_is_said(tmp_pat
     # Its plate is single-phase of 240 V, which two lines of a delta have too.
     assert "how far saw is from far was not told" in said
     assert "lathe is from far" not in said
-    assert "# Not known: how far lathe is from main was not told" in file.read_text(encoding="utf-8")
+    assert "# How far lathe is from main was not told, so no plan feeds it from there." in file.read_text(
+        encoding="utf-8"
+    )
 
 
 def test_a_panel_that_feeds_it_once_it_is_retooled_counts_too(tmp_path: Path) -> None:

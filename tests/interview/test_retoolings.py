@@ -217,6 +217,27 @@ def test_every_course_of_events_has_the_retoolings(more: str, scenarios: list[st
     assert any(event.shop_moves for each in found.values() for event in each) == ("lease" in more)
 
 
+def test_a_machine_moves_only_while_it_is_there(tmp_path: Path) -> None:
+    """By hand, in 6 years: one that comes in year 2 moves in 3, 4 and 5; one that goes in year 4 in 2; one from 5 on never."""
+    status, said, file = start(
+        tmp_path,
+        "years: 6\n"
+        "saw;; 240; 3 hp; 1; 30 ft; arrives in 2 years; moves twice a year; retooled to three-phase in year 3\n"
+        "fan;; 240; 3 hp; 1; 30 ft; leaves in 4 years; moves every 2 years\n"
+        "iron;; 120; 3 A; 1; 30 ft; arrives in 5 years; moves every year\n"
+        "file;; 120; 3 A; 1; 30 ft; arrives in 1 year; moves every 2 years; back and forth 40 ft, 12 ft apart\n",
+    )
+    assert status == OK, said
+    (found,) = events(file).values()
+    assert [(each.machine, each.years, each.times, each.move) for each in found if each.years] == [
+        ("saw", [3, 4, 5], 2, None),
+        ("fan", [2], 1, None),
+        ("file", [3], 1, "other spot of file"),
+        ("file", [5], 1, "file"),
+    ]
+    assert [told(each)[:2] for each in found if each.retool is not None] == [("saw", 3)]
+
+
 @pytest.mark.parametrize(
     ("page", "why"),
     [
