@@ -21,13 +21,21 @@ def could_feed(panel: PanelAnswer, machine: MachineAnswer) -> bool:
     )
 
 
+def _reaching(
+    machine: MachineAnswer, machines: Sequence[MachineAnswer], panels: Sequence[PanelAnswer]
+) -> set[str]:
+    """Panels whose distance from where a machine stands was told, in its own line or in that of another at its place."""
+    there = [each for each in machines if each is machine or (machine.place and each.place == machine.place)]
+    return {panel for each in there for panel in far_from(each, panels)}
+
+
 def untold(machines: Sequence[MachineAnswer], panels: Sequence[PanelAnswer]) -> dict[str, list[str]]:
     """By panel, the machines that it could feed and of which nobody told how far they are from it."""
     found = {
         panel.name: [
             machine.name
             for machine in machines
-            if could_feed(panel, machine) and panel.name not in far_from(machine, panels)
+            if could_feed(panel, machine) and panel.name not in _reaching(machine, machines, panels)
         ]
         for panel in panels
     }
@@ -42,6 +50,19 @@ def untold_words(machines: Sequence[MachineAnswer], panels: Sequence[PanelAnswer
             f"how far {_listed(names)} {are} from {panel} was not told, so no plan feeds {them} from there; measure it, and "
             f"write both distances: {_example(panels)}"
         )
+    yield from spots_untold(machines, panels)
+
+
+def spots_untold(machines: Sequence[MachineAnswer], panels: Sequence[PanelAnswer]) -> Iterator[str]:
+    """Machines that go back and forth: how far the other spot is was told from one panel alone."""
+    for machine in machines:
+        if machine.other_spot is not None and machine.others:
+            own = panel_of(machine, panels)
+            others = sorted(far_from(machine, panels).keys() - {own.name if own else ""})
+            yield (
+                f"how far the other spot of {machine.name} is from {_listed(others)} was not told, so no plan feeds it from "
+                "there; measure it, and write a route to that spot into the file"
+            )
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -103,6 +103,25 @@ def test_what_was_told_of_each_panel_is_a_route_and_what_was_not_is_said(tmp_pat
     )
 
 
+def test_a_route_to_a_shared_place_is_that_of_all_who_stand_there(tmp_path: Path) -> None:
+    page = "saw; bay; 120; 1 hp; 1; 55 ft from main\nfan; bay; 120; 1 hp; 1; 20 ft from sub\n"
+    status, said, file = start(tmp_path, page)
+    assert (status, "was not told" in said) == (OK, False), said
+    shop = load_shop_with_places(file).shop
+    assert shop is not None
+    assert [(route.start, route.end) for route in shop.routes] == [("main", "bay"), ("sub", "bay")]
+
+
+def test_the_other_spot_of_one_that_goes_back_and_forth_has_its_own_feet(tmp_path: Path) -> None:
+    page = "saw;; 120; 1 hp; 1; 55 ft from main, 20 ft from sub; moves every year; back and forth 40 ft, 12 ft apart\n"
+    status, said, file = start(tmp_path, page)
+    assert status == OK, said
+    assert "how far the other spot of saw is from sub was not told, so no plan feeds it from there" in said
+    shop = load_shop_with_places(file).shop
+    assert shop is not None
+    assert ("sub", "other spot of saw") not in [(route.start, route.end) for route in shop.routes]
+
+
 def test_a_panel_that_feeds_it_once_it_is_retooled_counts_too(tmp_path: Path) -> None:
     status, said, _ = start(
         tmp_path, "lathe;; 120; 1 hp; 1; 20 ft from main, 9 ft from sub; retooled to 240 V in year 2\n"

@@ -7,7 +7,9 @@ import pytest
 from typer.testing import CliRunner
 
 from costplan.cli.main import app
+from costplan.interview.answer_readers import facts
 from costplan.interview.answers import SAMPLE
+from costplan.interview.asking import Known
 from costplan.interview.machine_line import MachineAnswer, PanelAnswer, read_machine
 from costplan.interview.standing_apart import each_apart
 from costplan.interview.starting_room import shortages
@@ -141,6 +143,18 @@ def test_spaces_count_what_a_retooling_takes_more() -> None:
         "saw;; 240; 3 hp; 1; 30 ft; now conduit drop 6-20 20 A; retooled to three-phase in year 2"
     ) == [1]
     assert needed("saw;; 240; 3 hp; 1; 30 ft; now conduit drop 6-20 20 A") == []
+
+
+def test_a_retooling_is_taken_in_the_dialogue() -> None:
+    known = Known(
+        here={"how many": "1", "load": "motor", "moves": "not planned", "today": "no", "more": "nothing"}
+    )
+    said = facts("own cord 8 ft, retooled to 240 V, 6.5 A in year 2", known)
+    assert said == "own cord 8 ft; retooled to 240 V, 6.5 A in year 2"
+    with pytest.raises(ValueError, match="does not say to what"):
+        facts("retooled in 2 years", known)
+    with pytest.raises(ValueError, match="has left in year 2"):
+        facts("retooled to 240 V, 6.5 A in year 2, leaves in 2 years", known)
 
 
 def test_a_comma_may_be_within_a_fact() -> None:
