@@ -437,7 +437,7 @@ _PATTERNS: tuple[tuple["re.Pattern[str]", str, Callable[["re.Match[str]"], objec
     (re.compile(pattern, re.IGNORECASE), word, read)
     for pattern, word, read in (
         (r"[-+0-9.,/]+|many|some|several", "count", _count),
-        (rf"(?!{_UNSURE})(?:.*\s)?(?:retool|rewir|refit)\w*\b.*", "retools", _retooling),
+        (rf"(?!{_UNSURE})(?:.*\s)?(?:retool|rewir|refit|convert|reconnect)\w*\b.*", "retools", _retooling),
         (r"plug(?:\s+(.+))?", "plug", _plug),
         (r"never moved?s?|(?:(?:is|are)\s+)?bolted(?:\s+down)?", "never_moves", _yes),
         (r"(?:its )?maker allows a longer cord", "never_moves", _no),

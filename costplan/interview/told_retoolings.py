@@ -71,7 +71,7 @@ class Retooled:
 
 _SAYS = re.compile(
     r"(?:(?P<who>\S+)\s+(?:of\s+(?:them|the\s+\S+|[0-9]+)\s+)?)??(?:(?:is|are|gets?|will\s+be)\s+)?"
-    r"(?:retool|rewir|refit)\w*\s*(?:(?:to|for|as|with)\s+)?(?P<what>.*)",
+    r"(?:retool|rewir|refit|convert|reconnect)\w*\s*(?:(?:to|for|as|with)\s+)?(?P<what>.*)",
     re.IGNORECASE,
 )
 _IN_YEARS = (
@@ -96,6 +96,8 @@ def read_retooling(text: str) -> Retooling:
             f'"{said}" says {months[0]}, and the plan counts whole years: write in 1 year, at whose end it is then done, or '
             "write its plate as it will be"
         )
+    if when is None and (calendar := re.search(r"\b20[0-9]{2}\b", said)):
+        raise ValueError(f'"{said}" says {calendar[0]}; write in how many years: {EXAMPLE}')
     if when is None:
         raise ValueError(f'"{said}" does not say when; write for example: {EXAMPLE}')
     found = _SAYS.fullmatch(f"{said[: when.start()]} {said[when.end() :]}".strip())
@@ -229,7 +231,7 @@ def stays_in_words(retooling: Retooling, plate: Plate) -> str:
 
 def _again(retooling: Retooling, volts: str) -> str:
     phases = " three-phase" if retooling.phases == 3 else " single-phase" if retooling.phases == 1 else ""
-    return f"retooled to {volts} V, 6.5 A{phases} in year {retooling.year}"
+    return f"retooled to {volts} V, ... A{phases} in year {retooling.year}"
 
 
 def _nominal(volts: str) -> tuple[int, ...]:

@@ -75,6 +75,8 @@ def _example(panels: Sequence[PanelAnswer]) -> str:
 
 def out_of_reach(machines: Sequence[MachineAnswer], panels: Sequence[PanelAnswer]) -> Iterator[str]:
     """Why machines cannot move in turn: of no panel that feeds one of them it is told how far every place is from it."""
+    if len(panels) < 2:
+        return
     moving = [machine for machine in machines if machine.plated and in_turn(machine)]
     told = [far_from(other, panels).keys() for other in moving]
     for machine in moving:

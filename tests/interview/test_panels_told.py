@@ -12,6 +12,7 @@ from costplan.interview.machine_line import PanelAnswer, far_from, machine_misfi
 from costplan.interview.questions import sections
 from costplan.interview.told_lines import lines_told
 from costplan.interview.told_panels import by_panel
+from costplan.interview.untold_distances import out_of_reach, untold_words
 from costplan.model.loading import load_shop_with_places
 
 OK, USER_MISTAKE = 0, 2
@@ -120,6 +121,13 @@ def test_the_other_spot_of_one_that_goes_back_and_forth_has_its_own_feet(tmp_pat
     shop = load_shop_with_places(file).shop
     assert shop is not None
     assert ("sub", "other spot of saw") not in [(route.start, route.end) for route in shop.routes]
+
+
+def test_where_no_panel_or_one_is_read_nothing_of_another_is_asked() -> None:
+    saw = read_machine("saw;; 240; 3 hp; 1; 55 ft", PANELS)
+    for panels in ((), PANELS[:1]):
+        assert list(out_of_reach([saw], panels)) == list(untold_words([saw], panels)) == []
+    assert len(list(untold_words([saw], PANELS))) == 2
 
 
 def test_a_panel_that_feeds_it_once_it_is_retooled_counts_too(tmp_path: Path) -> None:

@@ -35,6 +35,7 @@ panel: far; 240 three-phase; family B; 24
         ("retooled to 240 V 3 hp three-phase in 3 years", Retooling(3, "240", (("hp", "3 hp"),), 3)),
         ("rewired for 240 V next year", Retooling(1, "240")),
         ("rewired for 240 next year", Retooling(1, "240")),
+        ("converted to 240 V single-phase in year 3", Retooling(3, "240", (), 1)),
         (
             "is retooled to three-phase, 208-230 volts, 5 hp and 14 A after 2 years",
             Retooling(2, "208-230", (("hp", "5 hp"), ("amps", "14 A")), 3),
@@ -55,6 +56,7 @@ def test_retoolings_as_spoken(text: str, meant: Retooling) -> None:
     [
         ("retooled in 2 years", "does not say to what"),
         ("retooled to 240 V, 6.5 A", "does not say when"),
+        ("retooled to 240 V, 6.5 A in 2029", "in how many years"),
         ("retooled to 240 V, 6.5 A in 6 months", "whole years: write in 1 year"),
         ("retooled to 240 V, 6.5 A in year 2.5", "whole number from 1 to 60"),
         ("retooled to 240 V, 6.5 in year 2", "write the unit"),
@@ -96,7 +98,7 @@ def test_what_was_not_said_stays_and_is_said() -> None:
 @pytest.mark.parametrize(
     ("line", "why"),
     [
-        ("120; 13 A; 1; 30 ft; retooled to 240 V in year 2", "amperes alone, 13 A.*write them: retooled to 240 V"),
+        ("120; 13 A; 1; 30 ft; retooled to 240 V in year 2", "amperes alone, 13 A.*write them: retooled to 240 V, ... A in"),
         ("240; 12 A; 1; 30 ft; retooled to three-phase in year 2", "amperes alone, 12 A"),
         ("240; 3 hp; 1; 30 ft; retooled to 240 V in year 2", "names already"),
         ("240; 3 hp; 1; 30 ft; retooled to 240 V, 3 hp in year 2", "what it is already"),
