@@ -82,6 +82,7 @@ class Given:
         self._read_more()
         self._read_room()
         self._moves_once()
+        self._retooled_in_time()
         self.missing += self._lacking(notes)
 
     def _lacking(self, notes: Path | None) -> Iterator[str]:
@@ -273,10 +274,14 @@ class Given:
     def _moves_once(self) -> None:
         """Moves told for all machines together are those of machines whose lines tell none of their own."""
         from costplan.files.quantities import parse_number
+        from costplan.interview.machine_line import in_turn
         from costplan.interview.ranges_told import three_of
-        from costplan.interview.starting_machines import in_turn
+        from costplan.interview.untold_distances import out_of_reach, untold_words
 
+        self.told += untold_words(self.machines, self.panels)
         told = self.answers.get("moves-per-year")
+        if told is not None and any(parse_number(each) for each in three_of(told)):
+            self.wrong += [f"moves a year: {words}" for words in out_of_reach(self.machines, self.panels)]
         lines = [machine.name for machine in self.machines if machine.told.moves is not None]
         if told is None or not lines or not any(parse_number(each) for each in three_of(told)):
             return
@@ -291,6 +296,19 @@ class Given:
                 f"{self.sources['moves-per-year'][-1].where}: no machine is left to move, since each has a line that says how "
                 "it moves, or that it never does; leave moves a year out"
             )
+
+    def _retooled_in_time(self) -> None:
+        """A retooling falls before the end of the plan, when nothing is changed any more."""
+        from costplan.interview.answers import singles
+
+        years = self.answers.get("years") or singles()["years"].default
+        for machine in self.machines:
+            for later in machine.told.retoolings:
+                if int(years or 0) <= later.year:
+                    self.wrong.append(
+                        f"{machine.name}: it is retooled in year {later.year}, but the plan ends with year {years}, when "
+                        "nothing is changed any more; write an earlier year, or plan for more years"
+                    )
 
     def add_panel(self, panel: "PanelAnswer") -> None:
         """Take a panel. Raises ValueError when its name is taken."""
@@ -312,17 +330,25 @@ class Given:
     def _must_fit(self, machine: "MachineAnswer") -> None:
         """Raises ValueError when a machine goes with the others or the panels in no way."""
         from costplan.interview.machine_line import machine_misfits
+        from costplan.interview.told_plates import plate_of
         from costplan.standards.motors import full_load_current_a
 
         for misfit in machine_misfits(machine, self.machines, self.panels):
             raise ValueError(misfit)
-        if machine.hp is not None:
+        plates = [(machine.hp, machine.phases, machine.volts, dict(machine.loads), "")]
+        for later in machine.retooled:
+            then = plate_of(later.plate.said)
+            plates.append(
+                (then.hp, then.phases, int(then.volts), dict(later.plate.loads), f" in year {later.year}")
+            )
+        for hp, phases, volts, loads, when in plates:
             try:
-                full_load_current_a(machine.hp, machine.phases, machine.volts)
+                if hp is not None:
+                    full_load_current_a(hp, phases, volts)
             except LookupError:
                 raise FieldError(
                     "hp",
-                    f"hp is {dict(machine.loads)['hp']}, for which the code's table of motors has no current at these "
+                    f"hp is {loads['hp']}{when}, for which the code's table of motors has no current at these "
                     "volts and phases; write the amperes of the nameplate",
                 ) from None
         if self.panels and machine.plated:
@@ -338,7 +364,8 @@ class Given:
         from costplan.model.demo_shelf import DEMO
 
         panels = tuple(map(self.as_in_catalog, self.panels))
-        alone = replace(SAMPLE, panels=panels, machines=(machine,))
+        years = max([int(SAMPLE.years), *(later.year + 1 for later in machine.retooled)])
+        alone = replace(SAMPLE, years=str(years), panels=panels, machines=(machine,))
         priced = Priced(self.loaded.catalog, DEMO, invented=True)
         for mistake in mistakes_of(shop_text(alone, date.today(), priced), self.file, self.loaded)[:1]:
             word = mistake.field_path.rpartition(" ")[2]

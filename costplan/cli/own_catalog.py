@@ -75,6 +75,28 @@ def for_higher_volts(shop: Shop) -> Shop | None:
     return shop.model_copy(update={"machines": machines, "scenarios": []}) if machines else None
 
 
+def for_any_drop(shop: Shop) -> Shop:
+    """The shop as if no drop of voltage were too much: a note compares with the wire that the current alone asks for."""
+    return shop.model_copy(
+        update={"machines": [each.model_copy(update={"drop_limit": Decimal(1)}) for each in shop.machines]}
+    )
+
+
+def breakers_of_idle_panels(shop: Shop, parts: Collection[Part], kept: Collection[str]) -> frozenset[str]:
+    """Breakers of panels that feed no machine yet, since a label must be known: of the sizes that are kept for others."""
+    breakers = [part for part in parts if part.kind == "breaker"]
+    known = {part.attributes.get("family") for part in breakers if part.id in kept}
+    idle = {panel.breakers for panel in shop.panels} - known
+    sizes = {_size(part) for part in breakers if part.id in kept}
+    of_idle = [part for part in breakers if part.attributes.get("family") in idle]
+    alike = frozenset(part.id for part in of_idle if _size(part) in sizes)
+    return alike or frozenset(part.id for part in of_idle)
+
+
+def _size(breaker: Part) -> tuple[object, ...]:
+    return tuple(breaker.attributes.get(word) for word in ("poles", "rating_a", "ground_fault"))
+
+
 def _read(folder: Path, texts: Mapping[str, str]) -> LoadedCatalog:
     for name, text in texts.items():
         write_text(folder / name, text)
@@ -92,10 +114,9 @@ def write_own_catalog(folder: Path, own: OwnCatalog, shop_text: str) -> None:
     shop, _, _ = entry_of(parse_yaml(shop_text, str(folder)), Shop)
     assert shop is not None
     assert own.loaded.catalog is not None
-    kept = usable_parts(Facts(shop, own.loaded.catalog))
-    again = for_higher_volts(shop)
-    if again is not None:
-        kept |= usable_parts(Facts(again, own.loaded.catalog))
+    asking = filter(None, (shop, for_any_drop(shop), for_higher_volts(shop)))
+    kept = frozenset[str]().union(*(usable_parts(Facts(each, own.loaded.catalog)) for each in asking))
+    kept |= breakers_of_idle_panels(shop, own.loaded.catalog.parts, kept)
     new = {kind.kind for kind in own.loaded.catalog.kinds if kind.must_be_new}
     used = {part.id for part in own.loaded.catalog.parts if part.kind not in new}
     offers = sold_by(own.texts["offers.csv"], own.supplier, kept, used)

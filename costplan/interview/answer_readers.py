@@ -7,11 +7,11 @@ from decimal import Decimal
 
 from costplan.interview.answers import UNKNOWN, read_lease, singles
 from costplan.interview.asking import Known, Said
-from costplan.interview.machine_line import heat_a, plate_of, read_loads
 from costplan.interview.spoken import YES, without_around, years_from, yes_or_no
-from costplan.interview.told_facts import FACTS, configuration_of, read_facts, told_by
+from costplan.interview.told_facts import FACTS, configuration_of, facts_in, read_facts, told_by
 from costplan.interview.told_lines import facts_told, panels_told
-from costplan.interview.told_moves import MOST_ALIKE, read_moves
+from costplan.interview.told_moves import MOST_ALIKE, read_moves, two_meanings
+from costplan.interview.told_plates import heat_a, plate_of, read_loads
 from costplan.model.choices import RUNS, LoadKind
 from costplan.model.labels import LABELS
 from costplan.model.other_volts import LIKE
@@ -323,6 +323,8 @@ def moves(text: str, known: Known) -> str:
         return _STAYS
     told = read_moves(text)
     count = int(known.get("how many") or 1)
+    if both := two_meanings(text, count):
+        raise ValueError(both)
     if told.how_many is not None and told.how_many > count:
         raise ValueError(
             f"says that {told.how_many} move, but there are {count}; write fewer, or go back to how many"
@@ -350,15 +352,11 @@ def gauge(text: str, _: Known) -> str:
     )
 
 
-_BETWEEN_FACTS = re.compile(r";|,(?!\s*\S+\s+(?:a|per|each)\s+move\b)", re.IGNORECASE)
-"""Between facts; in `quoted cord 90, 15 a move` the comma is within one."""
-
-
 def facts(text: str, known: Known) -> str:
     """Further facts with commas between."""
     if text.lower() in (_NOTHING, *_NEGATIVE):
         return _NOTHING
-    said = [fact.strip() for fact in _BETWEEN_FACTS.split(text) if fact.strip()]
+    said = list(facts_in(text))
     unread = [f'"{fact}"' for fact in said if not told_by(fact)]
     if unread:
         hint = allowed(unread[0].strip('"'), FACTS).partition(". ")[2]

@@ -45,7 +45,8 @@ class Question:
     reason. `default` is what Enter alone means, empty where nothing can be known; `look` says where to look it up.
     `of_each` marks what one more of the same kind is asked for anew, `names` an answer that names panels or machines.
     `unit` is said with an answer that is a bare number; `also` are other words for its key. `told` explains words of it
-    where it is asked first; `listed` is how its answer, in braces, reads among others, after its key where left out.
+    where it is asked first; `again` are keys of its group whose answers a new one makes doubtful. `listed` is how its
+    answer, in braces, reads among others, after its key where left out.
     """
 
     key: str
@@ -61,6 +62,7 @@ class Question:
     unit: str = ""
     also: Sequence[str] = ()
     told: str = ""
+    again: Sequence[str] = ()
     listed: str | Callable[[str], str] | None = None
 
     def shown(self, text: str) -> str:

@@ -212,7 +212,8 @@ class Dialogue:
                     f"{name} has {listed}; write which one: change {name} {places[min(2, len(places) - 1)][2]}"
                 )
             place, value = self._word(rest, places, words)
-        self.open.add(place)
+        doubtful = {(*place[:2], key) for key in self._question(place).again}
+        self.open |= {place} | (doubtful & self.said.keys())
         self._begin()
         return value
 

@@ -2,6 +2,7 @@
 
 import re
 
+from costplan.interview.answers import UNKNOWN
 from costplan.interview.asking import Known
 from costplan.interview.spoken import without_around
 from costplan.interview.told_lengths import (
@@ -16,8 +17,11 @@ from costplan.interview.told_lengths import (
     stretches_in_words,
     wall_and_cord,
 )
-from costplan.interview.told_lines import SPREAD, TOGETHER, lengths_told
+from costplan.interview.told_lines import SPREAD, TOGETHER, lengths_told, panels_told
+from costplan.interview.told_panels import by_panel
+from costplan.interview.told_plates import plate_of
 from costplan.model.reading import one_of
+from costplan.model.system import System, feeds
 
 SAME = "the same"
 """A cord as long as the wiring."""
@@ -79,6 +83,31 @@ def cord_as_it_hangs(text: str, known: Known) -> str:
         )
     end = stretches_in_words(pairs, 1)
     return end if re.search(r"[^0-9.\s]", end) else f"{end} ft"
+
+
+def other_panels(known: Known) -> list[str]:
+    """Panels besides the one that was named that have the volts and phases of the machine at hand; none of an only panel."""
+    if not known.get("from"):
+        return []
+    plate = plate_of({"volts": known.get("volts"), "amps": "1"})
+    count = int(known.get("phases") or 1)
+    return [
+        panel["panel"]
+        for panel in panels_told(known)
+        if panel["panel"] != known.get("from")
+        and any(feeds(System(panel["system"]), volts, count, neutral=False) for volts in plate.nominal)
+    ]
+
+
+def from_others(text: str, known: Known) -> str:
+    """Lengths from other panels, each with its panel where there are several; or that nobody measured them."""
+    others = other_panels(known)
+    if text.strip().lower() in (UNKNOWN, "none", "no"):
+        return UNKNOWN
+    found = by_panel(text, others)
+    if found[0][0] == "" and len(others) > 1:
+        raise ValueError(f'is "{text}", and does not say from which panel; write 20 / 15 ft from {others[0]}')
+    return ", ".join(f"{two_lengths(said, known)} from {panel or others[0]}" for panel, said in found)
 
 
 def two_lengths(text: str, _: Known) -> str:

@@ -1,18 +1,17 @@
 """One line of notes about a machine: its nameplate, where it stands, and what more is told of it."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from decimal import ROUND_CEILING, Decimal
-
-from pydantic import ValidationError
-from pydantic_core import ErrorDetails
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from costplan.files import quantities
 from costplan.interview.told_facts import Told, read_facts, said_elsewhere
 from costplan.interview.told_lengths import Stretch, longer_of, read_distance, read_lengths
+from costplan.interview.told_panels import by_panel, first_from
+from costplan.interview.told_plates import of_heat, plate_of, read_loads
+from costplan.interview.told_retoolings import Plate, Retooled, retooled, stays_in_words
 from costplan.model.choices import LoadKind
-from costplan.model.nameplate import Electrical
 from costplan.model.reading import PartsError, allowed, noted, part, parts_of, read_name
 from costplan.model.system import System, feeds
 
@@ -37,6 +36,20 @@ class PanelAnswer:
     def feeds(self, machine: "MachineAnswer", phases: int | None = None) -> bool:
         """Whether it can feed a machine, or a load of so many phases like it."""
         return feeds(System(self.system), machine.volts, phases or machine.phases, neutral=False)
+
+
+@dataclass(frozen=True, slots=True)
+class FromPanel:
+    """How far a machine stands from one more panel, as texts: by wall and by cord."""
+
+    panel: str
+    fixed_text: str
+    cord_text: str
+
+    @property
+    def feet(self) -> tuple[Decimal, Decimal]:
+        """The same in feet."""
+        return quantities.parse_length_ft(self.fixed_text), quantities.parse_length_ft(self.cord_text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +78,13 @@ class MachineAnswer:
     """From the panel to the spot that it moves to and back from, as lengths of wiring and of a cord."""
     apart: tuple[str, str] | None = None
     """From where it stands to that spot."""
+    retooled: tuple[Retooled, ...] = ()
+    """The plates that it has later, by year."""
     apart_each: tuple[tuple[Stretch, Stretch], ...] = ()
     """Where the machines of a group stand at several distances: how far the wiring and the cord of so many of them go."""
+
+    others: tuple[FromPanel, ...] = ()
+    """How far it stands from more panels than the one that the lengths are from."""
 
     @property
     def plated(self) -> bool:
@@ -81,7 +99,13 @@ class MachineAnswer:
     @property
     def poles(self) -> int:
         """Poles that its circuit takes."""
-        return 3 if self.phases == 3 else 1 if self.volts == 120 else 2
+        return _poles(self.volts, self.phases)
+
+    @property
+    def most_poles(self) -> int:
+        """Poles that its circuit takes at the most, today or once it is retooled."""
+        later = (plate_of(each.plate.said) for each in self.retooled)
+        return max(self.poles, *(_poles(int(plate.volts), plate.phases) for plate in later), 0)
 
     @property
     def distance_text(self) -> str:
@@ -109,6 +133,8 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
     mistakes += _at_a_panel(place, panels)
     told = noted(mistakes, lambda: read_facts(filter(None, more)), Told())
     if told.quotes and not any((volts, load, phases_text, distance)):
+        if told.retoolings:
+            mistakes.append("it is retooled, but has no plate; write its plate, or ask for quotes of both")
         if mistakes:
             raise PartsError(mistakes)
         return MachineAnswer(name, place, "", (), 1, "", "", 0, None, Decimal(0), Decimal(0), told)
@@ -117,17 +143,14 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
     phases = noted(mistakes, lambda: part("phases", _phases, phases_text), 0)
     said: dict[str, object] = {"volts": volts, "phases": phases or 1, **(dict(loads) or {"amps": 1})}
     plate = noted(mistakes, lambda: plate_of(said), None)
-    longer, taken = longer_of(distance)
-    nowhere: tuple[tuple[Stretch, Stretch], ...] = ()
-    far = noted(
-        mistakes, lambda: part("distance", lambda said: read_lengths(said, told.count), longer), nowhere
-    )
+    where = noted(mistakes, lambda: _where(distance, told, panels), Where(told))
+    told, far, taken = where.told, where.far, where.taken
     if len(far) > 1 and place:
         mistakes.append(
             f'its machines stand at {len(far)} distances, but all at "{place}"; leave the place out'
         )
     if told.load is LoadKind.HEATER and plate is not None and set(dict(loads)) == {"hp"}:
-        loads, taken_as = noted(mistakes, lambda: _of_heat(dict(loads)["hp"], plate), (loads, ""))
+        loads, taken_as = noted(mistakes, lambda: of_heat(dict(loads)["hp"], plate), (loads, ""))
         taken = (*taken, *filter(None, (taken_as,)))
     if told.load in (LoadKind.OTHER, LoadKind.HEATER) and "hp" in dict(loads) and not mistakes:
         hp = dict(loads)["hp"]
@@ -140,36 +163,64 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
         )
     if mistakes or plate is None:
         raise PartsError(mistakes)
+    later = retooled(Plate(volts, phases, loads), told.retoolings, told.load or LoadKind.MOTOR)
+    stays = (stays_in_words(said, then.plate) for said, then in zip(told.retoolings, later, strict=True))
+    taken = (*taken, *filter(None, stays))
     fixed, cord = (max((pair[end].text for pair in far), key=quantities.parse_length_ft) for end in (0, 1))
     lengths = (quantities.parse_length_ft(fixed), quantities.parse_length_ft(cord))
     plain = (int(plate.volts), plate.hp if "hp" in dict(loads) else None)
-    each = far if len(far) > 1 else ()
     return MachineAnswer(
-        name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken, other_spot, apart, each
+        *(name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken),
+        other_spot=other_spot,
+        apart=apart,
+        retooled=later,
+        apart_each=far if len(far) > 1 else (),
+        others=where.others,
     )
 
 
-def heat_a(text: str, volts: Decimal, phases: int) -> Decimal:
-    """Amperes of a heater of so many kW: P / V, of three phases P / (V root 3), rounded up to 0.01. Raises ValueError."""
-    watts = quantities.parse_quantity(text, quantities.POWER_UNITS) * 1000
-    each = volts * (Decimal(3).sqrt() if phases == 3 else 1)
-    return (watts / each).quantize(Decimal("0.01"), ROUND_CEILING).normalize()
+_Stretches = tuple[tuple[Stretch, Stretch], ...]
 
 
-def _of_heat(text: str, plate: Electrical) -> tuple[tuple[tuple[str, str], ...], str]:
-    """A heater's kW as amperes, and how it was taken. Raises ValueError for horsepower, and for several volts."""
-    if not re.search(r"(?:kw|kilowatts)$", text.strip(), re.IGNORECASE):
+@dataclass(frozen=True, slots=True)
+class Where:
+    """The facts, which panel the lengths are from among them; those lengths; from other panels; how ranges were taken."""
+
+    told: Told
+    far: _Stretches = ()
+    others: tuple[FromPanel, ...] = ()
+    taken: tuple[str, ...] = ()
+
+
+def _where(distance: str, told: Told, panels: Sequence[PanelAnswer]) -> Where:
+    found = first_from(by_panel(distance, [panel.name for panel in panels]), told.panel)
+    taken: list[str] = []
+    read: list[_Stretches] = []
+    for _, text in found:
+        longer, ranges = longer_of(text)
+        taken += ranges
+        read.append(part("distance", lambda said: read_lengths(said, told.count), longer))
+    if len(read) > 1 and any(len(each) > 1 for each in read):
         raise ValueError(
-            f"it is a heater, and {text} is a motor's; write its kW or the amperes of the nameplate"
+            f'distance is "{distance}", of machines that stand apart and from several panels; write a line for each distance'
         )
-    on_plate = [volts for group in plate.plate_volts for volts in group]
-    if len(on_plate) != 1:
-        raise ValueError(
-            f"its plate names several volts, and {text} is its heat at one of them; write the amperes at each, or the volts "
-            "that it is for alone"
-        )
-    amps = f"{heat_a(text, on_plate[0], plate.phases):f} A"
-    return (("amps", amps),), f"{text} is taken as {amps} at {on_plate[0]:f} V, watts over volts"
+    others = tuple(
+        FromPanel(name, far[0][0].text, far[0][1].text)
+        for (name, _), far in zip(found[1:], read[1:], strict=True)
+    )
+    return Where(replace(told, panel=found[0][0] or told.panel), read[0], others, tuple(taken))
+
+
+def far_from(machine: MachineAnswer, panels: Sequence[PanelAnswer]) -> dict[str, tuple[Decimal, Decimal]]:
+    """How far it stands from each panel of which that was told, by the panel's name as its line has it."""
+    own = panel_of(machine, panels)
+    names = {panel.name.lower(): panel.name for panel in panels}
+    found = {names.get(other.panel.lower(), other.panel): other.feet for other in machine.others}
+    return ({} if own is None else {own.name: (machine.fixed_ft, machine.cord_ft)}) | found
+
+
+def _poles(volts: int, phases: int) -> int:
+    return 3 if phases == 3 else 1 if volts == 120 else 2
 
 
 def panel_of(machine: MachineAnswer, panels: Sequence[PanelAnswer]) -> PanelAnswer | None:
@@ -181,6 +232,11 @@ def panel_of(machine: MachineAnswer, panels: Sequence[PanelAnswer]) -> PanelAnsw
             if panel.feeds(machine, phases):
                 return panel
     return next(iter(panels), None)
+
+
+def in_turn(machine: MachineAnswer) -> bool:
+    """Whether a machine takes part where machines move in turn: no moves of its own are told, and it is not bolted down."""
+    return machine.told.moves is None and not machine.told.never_moves
 
 
 def machine_misfits(
@@ -196,8 +252,9 @@ def machine_misfits(
         if other.name.lower() == machine.name.lower():
             yield f'name is "{machine.name}", which an earlier machine has; give each a name of its own'
             return
-        together = machine.place and other.place == machine.place and panel_of(other, panels) == panel
-        if together and (other.fixed_ft, other.cord_ft) != (machine.fixed_ft, machine.cord_ft):
+        mine, theirs = far_from(machine, panels), far_from(other, panels)
+        together = machine.place and other.place == machine.place
+        if together and any(mine[name] != theirs[name] for name in mine.keys() & theirs.keys()):
             yield (
                 f'distance is {machine.distance_text}, but "{machine.place}" was {other.distance_text} away '
                 f'for "{other.name}"; write the same, or name another place'
@@ -218,53 +275,3 @@ def _phases(text: str) -> int:
     if phases is None:
         raise ValueError(f'is "{text}"; allowed: 1, 3')
     return phases
-
-
-_BETWEEN_LOADS = re.compile(
-    r"\s*(?:,|\band\b|\+)\s*|(?<=[a-z])\s*/\s*|(?<=[a-z])\s+(?=[0-9]|half\b|quarter\b)", re.IGNORECASE
-)
-
-
-def read_loads(text: str) -> tuple[tuple[str, str], ...]:
-    """Horsepower, amperes or both, as a plate has them: `3 hp`, `12.8 A`, `3 hp, 12.8 A`. Raises ValueError."""
-    found: dict[str, str] = {}
-    for said in filter(None, map(str.strip, _BETWEEN_LOADS.split(text))) if text else [text]:
-        word = _load_word(said, text)
-        if word in found:
-            raise ValueError(
-                f'hp or amps is "{text}", which says {word} twice; write each once: 3 hp, 12.8 A'
-            )
-        found[word] = said
-    return tuple(found.items())
-
-
-def _load_word(said: str, text: str) -> str:
-    unit = re.search(r"[a-z]*$", said.strip().lower())
-    word = unit[0] if unit else ""
-    if word in quantities.HORSEPOWER_UNITS:
-        return "hp"
-    if word in quantities.CURRENT_UNITS:
-        return "amps"
-    raise ValueError(
-        f'hp or amps is "{text}"; write the unit: 3 hp, half hp, 2.2 kW or 12.8 A; or both: 3 hp, 12.8 A'
-    )
-
-
-def plate_of(words: Mapping[str, object]) -> Electrical:
-    """What a nameplate says, by the words of the shop file. Raises PartsError."""
-    try:
-        return Electrical.model_validate(words)
-    except ValidationError as error:
-        found = error.errors(include_url=False)
-        raise PartsError(map(_said_of, found), map(_word_of, found)) from None
-
-
-def _word_of(found: ErrorDetails) -> str:
-    return str(found["loc"][0]) if found["loc"] else ""
-
-
-def _said_of(found: ErrorDetails) -> str:
-    where = f"{_word_of(found)} ".lstrip()
-    if found["type"] == "greater_than":
-        return f"{where}is {found['input']}; it must be more than 0"
-    return f"{where}{found.get('ctx', {}).get('error', found['msg'])}"

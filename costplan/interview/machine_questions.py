@@ -26,8 +26,16 @@ from costplan.interview.answer_readers import (
 )
 from costplan.interview.answers import UNKNOWN
 from costplan.interview.asking import Known, Question
-from costplan.interview.length_answers import SAME, cord_as_it_hangs, spread, spread_over, two_lengths, wiring
-from costplan.interview.machine_line import plate_of
+from costplan.interview.length_answers import (
+    SAME,
+    cord_as_it_hangs,
+    from_others,
+    other_panels,
+    spread,
+    spread_over,
+    two_lengths,
+    wiring,
+)
 from costplan.interview.money_answers import cord_quote, money_or
 from costplan.interview.room_told import read_amps
 from costplan.interview.spoken import yes_or_no
@@ -35,6 +43,7 @@ from costplan.interview.told_facts import FACTS
 from costplan.interview.told_lengths import is_list
 from costplan.interview.told_lines import lengths_told, panels_told
 from costplan.interview.told_moves import EXAMPLES
+from costplan.interview.told_plates import plate_of
 from costplan.model.choices import LoadKind
 from costplan.model.system import System, feeds
 
@@ -117,9 +126,10 @@ def _several(known: Known) -> bool:
 
 
 def _how_far(known: Known) -> str:
+    panel = known.get("from") or "the panel"
     if _several(known):
-        return f"How far from the panel would wiring run to each of the {known.get('how many')}?"
-    return "How far from the panel would wiring run?"
+        return f"How far from {panel} would wiring run to each of the {known.get('how many')}?"
+    return f"How far from {panel} would wiring run?"
 
 
 def _far_example(known: Known) -> str:
@@ -261,6 +271,7 @@ MACHINE: Sequence[Question] = (
         lambda known: [panel["panel"] for panel in panels_told(known)],
         lambda known: len(panels_told(known)) > 1,
         names=True,
+        again=("distance", "cord", "also from", "other spot"),
     ),
     Question(
         "distance",
@@ -300,6 +311,20 @@ MACHINE: Sequence[Question] = (
         when=lambda known: " / " not in known.get("distance"),
         of_each=True,
         unit="ft",
+    ),
+    Question(
+        "also from",
+        lambda known: f"And how far from {' and '.join(other_panels(known))}, by wall and by cord?",
+        lambda known: (
+            "20 / 15 ft" if len(other_panels(known)) == 1 else f"20 / 15 ft from {other_panels(known)[0]}"
+        ),
+        "Another panel that has its volts and phases may feed it for less. Unknown: no plan feeds it from there, as nobody "
+        "knows what that costs.",
+        from_others,
+        UNKNOWN,
+        when=lambda known: bool(other_panels(known)) and not is_list(lengths_told(known.here)[0]),
+        of_each=True,
+        listed=lambda far: "" if far == UNKNOWN else far,
     ),
     _MOVES,
     Question(

@@ -42,6 +42,7 @@ def _members(machine: MachineAnswer, taken: Collection[str]) -> Iterator[Machine
     if not machine.apart_each:
         yield machine
         return
+    later = [(each, machine.count if each.how_many is None else each.how_many) for each in machine.retooled]
     alike = [pair[0].text for pair in machine.apart_each]
     moves = machine.told.moves
     left = machine.count if moves is None or moves.how_many is None else moves.how_many
@@ -52,6 +53,12 @@ def _members(machine: MachineAnswer, taken: Collection[str]) -> Iterator[Machine
             name += " away"
         moving = min(left, fixed.count)
         left -= moving
+        plates = []
+        for index, (each, some) in enumerate(later):
+            here = min(some, fixed.count)
+            later[index] = (each, some - here)
+            if here:
+                plates.append(replace(each, how_many=here if here < fixed.count else None))
         part = moving if moving < fixed.count else None
         told = replace(
             machine.told,
@@ -71,4 +78,5 @@ def _members(machine: MachineAnswer, taken: Collection[str]) -> Iterator[Machine
             other_spot=machine.other_spot if moving else None,
             apart=machine.apart if moving else None,
             apart_each=(),
+            retooled=tuple(plates),
         )

@@ -189,7 +189,7 @@ def _placed(answers: Answers) -> Answers:
     taken = {machine.place for machine in answers.machines} | {panel.name for panel in answers.panels}
     machines = tuple(
         replace(machine, place=_free(machine.name, taken))
-        if machine.plated and not machine.place and (everywhere or machine.other_spot)
+        if machine.plated and not machine.place and (everywhere or machine.other_spot or machine.others)
         else machine
         for machine in answers.machines
     )
@@ -200,12 +200,20 @@ def _free(name: str, taken: Collection[str]) -> str:
     return f"place of {name}" if name in taken else name
 
 
+def panel_called(name: str, panels: Sequence[PanelAnswer]) -> str:
+    """A panel's name as its own line has it."""
+    return next((panel.name for panel in panels if panel.name.lower() == name.lower()), name)
+
+
 def _routes_from_panels(answers: Answers) -> dict[tuple[str, str], MachineAnswer]:
     """By panel and place, a machine that tells how far it is; a second place is made up where moves need one."""
     routes: dict[tuple[str, str], MachineAnswer] = {}
     for machine in answers.machines:
         if machine.place and machine.plated:
             routes.setdefault((panel_name(machine, answers), machine.place), machine)
+        for other in machine.others if machine.place else ():
+            from_there = replace(machine, fixed_text=other.fixed_text, cord_text=other.cord_text)
+            routes.setdefault((panel_called(other.panel, answers.panels), machine.place), from_there)
         if machine.place and machine.other_spot is not None:
             fixed, cord = machine.other_spot
             there = replace(machine, fixed_text=fixed, cord_text=cord)

@@ -7,6 +7,7 @@ from costplan.interview.answers import Answers, name_of_quote
 from costplan.interview.machine_line import MachineAnswer, panel_of
 from costplan.interview.ranges_told import three_of
 from costplan.interview.told_facts import Now, Quote, Told
+from costplan.interview.untold_distances import untold_words
 from costplan.model.choices import LoadKind, Method
 from costplan.model.yaml_text import quoted
 
@@ -16,11 +17,6 @@ ONE_AT_A_TIME = "one at a time"
 def moves_in_turn(answers: Answers) -> bool:
     """Whether machines move in turn, all over the shop."""
     return any(parse_number(each) != 0 for each in three_of(answers.moves_per_year))
-
-
-def in_turn(machine: MachineAnswer) -> bool:
-    """Whether a machine takes part where machines move in turn: no moves of its own are told, and it is not bolted down."""
-    return machine.told.moves is None and not machine.told.never_moves
 
 
 def figure(text: str) -> str:
@@ -58,6 +54,10 @@ def machine_lines(answers: Answers) -> Iterator[str]:
         example = f"method: armored drop, panel: {panel}, configuration: NEMA 6-20, breaker: 20 A, awg: '12'"
         yield "# and the circuit it has today:"
         yield f"#   now: {{{example}}}"
+    not_told = [words.partition(";")[0] for words in untold_words(answers.machines, answers.panels)]
+    yield from (f"# {words[:1].upper()}{words[1:]}." for words in not_told)
+    if not_told:
+        yield "# Measure it; then such a machine stands at a place (at:), and routes have one from each panel to that place."
     yield "machines:"
     for machine in answers.machines:
         yield f"  - name: {quoted(machine.name)}"

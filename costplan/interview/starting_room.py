@@ -31,12 +31,17 @@ class Shortage:
 
 
 def shortages(panels: Sequence[PanelAnswer], machines: Sequence[MachineAnswer]) -> Iterator[Shortage]:
-    """Panels with fewer free spaces than a circuit for each machine without one would take."""
+    """Panels with fewer free spaces than a circuit for each machine without one would take, and a retooling to more poles."""
     for panel in panels:
         fed = [machine for machine in machines if machine.plated and panel_of(machine, panels) == panel]
-        needed = sum(machine.count * machine.poles for machine in fed if machine.told.now is None)
+        needed = sum(machine.count * _poles_to_come(machine) for machine in fed)
         if needed > int(panel.spaces_free):
             yield Shortage(panel, needed)
+
+
+def _poles_to_come(machine: MachineAnswer) -> int:
+    """Poles that its circuit takes beside what it has now."""
+    return machine.most_poles - (0 if machine.told.now is None else machine.poles)
 
 
 def subpanel_parts(panel: PanelAnswer, parts: Sequence[Part], lacking: int = 0) -> list[Part]:

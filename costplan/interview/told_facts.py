@@ -1,18 +1,18 @@
 """Facts about a machine in plain words, as they may follow in its line of a guided start."""
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
 
 from costplan.files import quantities
-from costplan.interview.told_moves import MOST_ALIKE, Moves, read_moves
+from costplan.interview.told_moves import MOST_ALIKE, Moves, read_moves, two_meanings
+from costplan.interview.told_retoolings import EXAMPLES, MOST_YEARS, Retooling, odd_retoolings, read_retooling
 from costplan.model.choices import RUNS, LoadKind, Method
 from costplan.model.labels import LABELS
 from costplan.model.reading import PartsError, allowed, noted, part, plain, whole
 
-MOST_YEARS = 60
 LONGEST_CORD_FT = 200
 MOST_HOURS = 8760
 FACTS = (
@@ -34,6 +34,7 @@ FACTS = (
     "in the measured peak",
     "arrives in 2 years",
     "leaves in 5 years",
+    *EXAMPLES,
     "own cord 8 ft",
     "80 h a year",
     "from PANEL",
@@ -98,13 +99,15 @@ class Told:
     apart: str | None = None
     now: Now | None = None
     quotes: tuple[Quote, ...] = ()
+    retoolings: tuple[Retooling, ...] = ()
+    """By year."""
 
 
 def read_facts(texts: Iterable[str]) -> Told:
     """Everything that further parts of a line say, in any order. Raises PartsError with all that is wrong."""
     mistakes: list[str] = []
     found: dict[str, object] = {}
-    quotes: list[Quote] = []
+    listed: list[Quote | Retooling] = []
     nothing: tuple[str, object] = ("", None)
     texts = tuple(texts)
     unread = [text for text in texts if not told_by(text)]
@@ -117,21 +120,24 @@ def read_facts(texts: Iterable[str]) -> Told:
         mistakes.append("; ".join([f"{named} {are} read here", *dict.fromkeys(hints), FACTS_BELOW]))
     for text in [each for each in texts if each not in unread]:
         word, value = noted(mistakes, partial(_fact, text), nothing)
-        if isinstance(value, Quote):
-            if any(quote.method is value.method for quote in quotes):
-                mistakes.append(f'"{text}" is the second quote for a {value.method}; write one of them')
-            quotes.append(value)
+        if isinstance(value, Quote | Retooling):
+            listed.append(value)
         elif word in found and found[word] != value:
             mistakes.append(f'"{text}" says {_SAID[word]} a second time; write it once')
         elif word:
             found[word] = value
+    quotes = [each for each in listed if isinstance(each, Quote)]
+    retoolings = sorted((each for each in listed if isinstance(each, Retooling)), key=lambda each: each.year)
+    mistakes += _quoted_twice(quotes)
     if not mistakes:
-        mistakes += _contradictions(found)
+        meanings = (two_meanings(text, int(str(found.get("count", 1)))) for text in texts)
+        mistakes += filter(None, meanings)
+        mistakes += [*_contradictions(found), *odd_retoolings(retoolings, found)]
     if mistakes:
         raise PartsError(mistakes)
     if "other_spot" in found:
         found["other_spot"], found["apart"] = found["other_spot"]  # type: ignore[misc]
-    return Told(**found, quotes=tuple(quotes))  # type: ignore[arg-type]
+    return Told(**found, quotes=tuple(quotes), retoolings=tuple(retoolings))  # type: ignore[arg-type]
 
 
 FACTS_BELOW = "all that are read stand below"
@@ -144,11 +150,7 @@ _ELSEWHERE = (
     (
         r".*\b(?:maybe|perhaps|possibly|probably|might|may)\b.*|.*[0-9]\s*%.*\bchance\b.*",
         "what may happen is written in the file, in a scenario with its weight: events: [{year: 2, machine: NAME, arrives: "
-        "PLACE}]",
-    ),
-    (
-        r".*\b(?:retool\w*|rewir\w*|refit\w*)\b.*",
-        "a retooling is written in the file, as an event: {year: 2, machine: NAME, retool: {volts: 240, amps: 6.5}}",
+        "PLACE}], or retool: {volts: 240, hp: 3 hp} in place of arrives",
     ),
 )
 
@@ -166,6 +168,20 @@ def meant(text: str) -> str:
 def told_by(text: str) -> str:
     """The word that a part of a line says something of, well said or not; empty where it is no fact that is read."""
     return next((word for pattern, word, _ in _PATTERNS if pattern.fullmatch(plain(text))), "")
+
+
+def facts_in(text: str) -> Iterator[str]:
+    """Facts with commas or semicolons between; in `quoted cord 90, 15 a move` the comma is within one."""
+    for said in text.split(";"):
+        fact = ""
+        for piece in filter(None, map(str.strip, said.split(","))):
+            longer = f"{fact}, {piece}"
+            if fact and not told_by(piece) and told_by(longer):
+                fact = longer
+                continue
+            yield from filter(None, [fact])
+            fact = piece
+        yield from filter(None, [fact])
 
 
 _SAID: Mapping[str, str] = {
@@ -189,6 +205,12 @@ _SAID: Mapping[str, str] = {
     "other_spot": "how far its other spot is",
     "now": "what it has now",
 }
+
+
+def _quoted_twice(quotes: Sequence[Quote]) -> Iterator[str]:
+    for index, quote in enumerate(quotes):
+        if any(quote.method is other.method for other in quotes[:index]):
+            yield f"quoted {quote.method} {quote.money} is the second quote for a {quote.method}; write one of them"
 
 
 def _contradictions(found: Mapping[str, object]) -> list[str]:
@@ -406,10 +428,16 @@ def _panel(match: "re.Match[str]") -> str:
     return match[1]
 
 
+def _retooling(match: "re.Match[str]") -> Retooling:
+    return read_retooling(match[0])
+
+
+_UNSURE = r".*\b(?:maybe|perhaps|possibly|probably|might|may|chance)\b"
 _PATTERNS: tuple[tuple["re.Pattern[str]", str, Callable[["re.Match[str]"], object]], ...] = tuple(
     (re.compile(pattern, re.IGNORECASE), word, read)
     for pattern, word, read in (
         (r"[-+0-9.,/]+|many|some|several", "count", _count),
+        (rf"(?!{_UNSURE})(?:.*\s)?(?:retool|rewir|refit|convert|reconnect)\w*\b.*", "retools", _retooling),
         (r"plug(?:\s+(.+))?", "plug", _plug),
         (r"never moved?s?|(?:(?:is|are)\s+)?bolted(?:\s+down)?", "never_moves", _yes),
         (r"(?:its )?maker allows a longer cord", "never_moves", _no),

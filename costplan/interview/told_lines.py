@@ -105,6 +105,8 @@ def machine_line(group: Said) -> str:
     """A machine's line, of a group whose last question was answered."""
     loads = ", ".join(group[key] for key in ("hp", "amperes") if group.get(key, "") not in _LEFT_OUT)
     distance = " / ".join(lengths_told(group))
+    if group.get("also from", "unknown") not in _LEFT_OUT:
+        distance += f" from {group['from']}, {group['also from']}"
     parts = [
         group["machine"],
         "",
@@ -227,8 +229,8 @@ _KEYS: Mapping[str, Sequence[str]] = {
     "count": ("how many",),
     "amps": ("amperes",),
     "plug": ("plug", "volts", "amperes"),
-    "distance": ("distance", "spread", "cord"),
-    "route": ("distance", "spread", "cord"),
+    "distance": ("distance", "spread", "cord", "also from"),
+    "route": ("distance", "spread", "cord", "also from"),
     "fixed": ("distance", "spread"),
     "panel": ("from",),
     "now": ("today", "outlet", "breaker", "wire"),
@@ -243,6 +245,7 @@ _KEYS: Mapping[str, Sequence[str]] = {
     "own_cord": ("more",),
     "arrives": ("more",),
     "leaves": ("more",),
+    "retool": ("more",),
     "effective_amps": ("more",),
     "starts_by_itself": ("more",),
     "in_measured_peak": ("more",),

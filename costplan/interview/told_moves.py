@@ -11,9 +11,14 @@ from costplan.model.reading import plain, whole
 MOST_ALIKE = 1000
 MOST_TIMES = 52
 """More moves of one machine in a year are a slip, or a machine on wheels, which needs no plan."""
+_BARE = re.compile(
+    r"(?:moved?s?\s+)?(?P<times>[0-9]+|one|two|three|four)(?:\s+moves?)?(?:\s+(?:an?|per)\s+|\s*/\s*)(?:year|yr)",
+    re.IGNORECASE,
+)
+"""Moves counted by a bare number."""
 EXAMPLES = ("twice a year", "once or twice a year", "every 3 years", "5 of them every January")
 _ORDINALS = {"": 1, "single": 1, "second": 2, "other": 2, "third": 3, "fourth": 4, "fifth": 5}
-_TIMES = {"once": 1, "twice": 2, "a couple of times": 2, "three times": 3, "four times": 4}
+_TIMES = {"once": 1, "twice": 2, "a couple of": 2, "one": 1, "two": 2, "three": 3, "four": 4}
 _SEASONS = (
     "years?|summers?|winters?|springs?|autumns?|falls?|january|february|march|april|may|june|july|august|"
     "september|october|november|december"
@@ -29,7 +34,7 @@ _OFTEN = re.compile(
 )
 _TWO = re.compile(r"\b(?P<one>\w+)\s*(?:-|–|\bto\b|\bor\b)\s*(?P<other>\w+)", re.IGNORECASE)
 """The two figures of a range: once or twice, 2 to 3."""
-_ALL = ("", "all", "it", "they", "this")
+_ALL = ("", "once", "all", "it", "they", "this")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +88,23 @@ def read_moves(text: str) -> Moves:
     return _one(cleaned)
 
 
+def two_meanings(text: str, count: int) -> str:
+    """Why `moves 2 a year` is not read of a group: two of them, or each of them twice; empty where it is clear."""
+    found = _BARE.fullmatch(plain(text))
+    if found is None or count == 1:
+        return ""
+    said = found["times"]
+    times = {"1": "once", "one": "once", "2": "twice", "two": "twice"}.get(said.lower(), f"{said} times")
+    return (
+        f'"{plain(text)}" of {count} may be {said} of them or each of them {times}; write {said} move every year, or moves '
+        f"{times} a year"
+    )
+
+
 def _one(cleaned: str) -> Moves:
+    bare = _BARE.fullmatch(cleaned)
+    if bare is not None:
+        return Moves(1, None, _times(bare["times"].lower()))
     every, often = _EVERY.fullmatch(cleaned), _OFTEN.fullmatch(cleaned)
     if every is not None:
         return _every(every)
@@ -115,8 +136,8 @@ def _times(said: str) -> int:
         return 1
     if said == "monthly":
         return 12
-    known = _TIMES.get(said)
-    return known or int(_told("how often", whole(1, MOST_TIMES), said.removesuffix("times").strip()))
+    number = said.removesuffix("times").strip()
+    return _TIMES.get(number) or int(_told("how often", whole(1, MOST_TIMES), number))
 
 
 def _a_year(a_month: int) -> int:

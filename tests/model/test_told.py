@@ -6,10 +6,11 @@ from decimal import Decimal
 import pytest
 
 from costplan.interview.answer_readers import amps as amps_read
+from costplan.interview.answer_readers import moves as moves_read
 from costplan.interview.answer_readers import name_in
 from costplan.interview.answers import SAMPLE, StrategyAnswer, family_reader, read_spaces, singles
 from costplan.interview.asking import Known
-from costplan.interview.machine_line import PanelAnswer, read_loads, read_machine
+from costplan.interview.machine_line import PanelAnswer, read_machine
 from costplan.interview.ranges_told import told_back
 from costplan.interview.room_told import Alike, Peak, TandemAnswer, read_peak, read_tandems, read_turns
 from costplan.interview.standing_apart import each_apart
@@ -17,6 +18,7 @@ from costplan.interview.starting_room import shortages
 from costplan.interview.told_facts import read_facts
 from costplan.interview.told_lengths import longer_of
 from costplan.interview.told_moves import Moves, read_moves
+from costplan.interview.told_plates import read_loads
 from costplan.model.part_of_catalog import only, relabelled, sellers_of, sold_by, some_suppliers
 
 
@@ -35,11 +37,27 @@ from costplan.model.part_of_catalog import only, relabelled, sellers_of, sold_by
         ("monthly", Moves(1, None, 12)),
         ("once a month", Moves(1, None, 12)),
         ("twice a month", Moves(1, None, 24)),
+        ("moves 1 a year", Moves(1)),
+        ("moves 2 a year", Moves(1, None, 2)),
+        ("2 moves a year", Moves(1, None, 2)),
+        ("moves once each year", Moves(1)),
+        ("once every 2 years", Moves(2)),
     ],
 )
 def test_moves_as_spoken(text: str, meant: Moves) -> None:
     assert read_moves(text) == meant
     assert read_moves(meant.words) == meant
+
+
+def test_a_bare_number_of_moves_of_a_group_may_be_either() -> None:
+    """Two of twelve once a year are 2 moves a year, all twelve twice a year 24."""
+    for text in ("moves 2 a year", "2 moves a year"):
+        assert read_machine(f"saw;; 240; 3 hp; 1; 30 ft; {text}").told.moves == Moves(1, None, 2)
+        with pytest.raises(ValueError, match="write 2 move every year, or moves twice a year"):
+            read_machine(f"saw;; 240; 3 hp; 1; 30 ft; 12; {text}")
+        with pytest.raises(ValueError, match="write 2 move every year, or moves twice a year"):
+            moves_read(text, Known(here={"how many": "12"}))
+    assert moves_read("2 a year", Known(here={"how many": "1"})) == "2 times a year"
 
 
 @pytest.mark.parametrize(
@@ -323,7 +341,7 @@ def test_a_heater_is_told_by_its_kilowatts() -> None:
 def test_what_is_written_in_the_file_alone_is_said_to_be() -> None:
     for text, where in (
         ("maybe comes", "scenario with its weight"),
-        ("retool in 2 years", "retool: "),
+        ("perhaps retooled to 240 V in year 2", "scenario with its weight"),
         ("copper might go up 10-30 %", "growth: "),
     ):
         with pytest.raises(ValueError, match=where):
