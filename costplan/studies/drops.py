@@ -1,6 +1,7 @@
 """Voltage drop in the best plan, machine by machine: what is priced, and what else could be done."""
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import replace
 from decimal import ROUND_CEILING, Decimal
 
@@ -87,10 +88,13 @@ def _alone(bench: Bench, machine: Machine, way: Way, limit: Decimal | None) -> i
     fates = {
         scenario.name: lives(facts.shop, scenario)[machine.name] for scenario in scenarios_of(facts.shop)
     }
-    ways = wired_for_later(facts, entry, replace(way, least_awg=""), fates)
-    options = [
-        Option(entry.name, each, stream_of(facts, entry, each, fates), facts.shop.years) for each in ways
-    ]
+    options = list[Option]()
+    # What is not among the parts cannot be sized: it is no choice here, as what nobody sells is none.
+    with suppress(CannotSizeError):
+        for each in wired_for_later(facts, entry, replace(way, least_awg=""), fates):
+            with suppress(CannotSizeError):
+                stream = stream_of(facts, entry, each, fates)
+                options.append(Option(entry.name, each, stream, facts.shop.years))
     priced = [each for each in options if open_by_purchase(pricer.market, each, bench.priced_survey.gear_out)]
     return min((standalone_cents(pricer, each) for each in priced), default=None)
 

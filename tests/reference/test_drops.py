@@ -15,11 +15,13 @@ from strategies import make_catalog, make_shop
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
+from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import Way
 from costplan.ledger.options import survey
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, SurplusRule
 from costplan.program.bench import Bench
+from costplan.studies import drops
 from costplan.studies.comparison import compare
 from costplan.studies.drops import drop_note
 from costplan.studies.wanted import Wanted
@@ -244,6 +246,21 @@ def test_where_the_thin_wire_costs_more_over_the_years_nobody_is_sent_to_loosen_
     heavy = replace(way, least_awg="10")
     loose = machine.model_copy(update={"drop_limit": Decimal("0.04")})
     assert drop_note(bench, loose, heavy, Builder(facts, loose, heavy).build(first)) == ""
+
+
+def test_where_the_thin_wire_cannot_be_sized_the_amount_is_not_known(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A small catalog of one's own may lack what the current alone asks for."""
+    facts = shop_of(GRINDER, 90)
+    bench, machine = Bench.over(facts, SurplusRule.NEW_ONLY), facts.shop.machines[0]
+    way = Way(Method.CONDUIT, "panel", Family.STRAIGHT)
+    first = Builder(facts, machine, way).build(first_standings(facts.shop)["grinder"])
+
+    def not_sized(*_: Any) -> None:
+        raise CannotSizeError("no cable of 12 AWG")
+
+    monkeypatch.setattr(drops, "stream_of", not_sized)
+    note = drop_note(bench, machine, way, first)
+    assert "costs an amount less that is not known" in note
 
 
 def test_pigtails_are_bought_and_spliced() -> None:
