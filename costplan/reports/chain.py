@@ -95,7 +95,7 @@ def _event(facts: Facts, line: Line) -> Iterator[Link]:
     if line.grown_years:
         growth = facts.shop.money.growth
         rates = {LineKind.LABOR: growth.labor, LineKind.ELECTRICITY: growth.electricity}
-        rates |= dict.fromkeys((LineKind.CALL_OUT, LineKind.PERMIT), growth.labor)
+        rates |= dict.fromkeys((LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM), growth.labor)
         rate = rates.get(line.kind, growth.parts)
         yield Link(
             "growth",
