@@ -1234,10 +1234,10 @@ CHANGES = (
     _moved_along,
     _quoted,
     _each_move,
-    _least_charge,
     _standing_still,
     _once_a_visit,
     _permits,
     _slow_places,
     _in_stock,
+    _least_charge,
 )
