@@ -551,6 +551,18 @@ class State:
     """Of the hired crew by year and visit, where a visit has a least charge."""
     worth: int = 0
 
+    def with_labor(
+        self, year: int, visitor: Visitor, cents: int, least: int
+    ) -> tuple[tuple[tuple[int, Visitor], int], ...]:
+        """The labor with more of it; in the visit of the year more than the least charge makes no difference."""
+        if not cents or not least:
+            return self.labor
+        known = dict(self.labor)
+        more = known.get((year, visitor), 0) + cents
+        return tuple(
+            sorted((known | {(year, visitor): more if visitor else min(more, least)}).items(), key=str)
+        )
+
     def without(self, piece: Piece) -> "State":
         left = list(self.pieces)
         left.remove(piece)
@@ -954,6 +966,10 @@ class Money:
             )
         return self.memo[key]
 
+    def least_in(self, year: int) -> int:
+        """The least labor of a visit in the money of a year."""
+        return cents(self.least * (1 + self.facts.shop.money.growth.labor) ** year)
+
     def shorts(self, when: When, calls: "Calls", labor: Mapping[tuple[int, Visitor], int]) -> int:
         """Worth of what the visits of a later year are short of their least charge; those of one move are taken together."""
         if not self.least:
@@ -962,7 +978,7 @@ class Money:
         for visitor in {visitor for call, visitor in calls if call is Call.VISIT}:
             moves.setdefault(visitor[1:], set()).add(visitor)
         money, worth = self.facts.shop.money, 0
-        least = cents(self.least * (1 + money.growth.labor) ** when.year)
+        least = self.least_in(when.year)
         for visitors in moves.values():
             worked = sum(labor.get((when.year, visitor), 0) for visitor in visitors)
             worked += self.visit(when, hired=True)[2] * len(visitors)
@@ -1684,10 +1700,8 @@ class SecondOpinion:
                 return state
             worth, _, worked, calls = money.of(self._when(name, year), bundle)
             called = {(year, call, visitor if call.hired else ()) for call in calls}
-            labor = Counter(dict(state.labor))
-            labor[year, visitor] += worked if money.least else 0
-            known = tuple(sorted((+labor).items(), key=str))
-            return replace(state, worth=state.worth + worth, calls=state.calls | called, labor=known)
+            labor = state.with_labor(year, visitor, worked, money.least_in(year))
+            return replace(state, worth=state.worth + worth, calls=state.calls | called, labor=labor)
 
         tries = Tries(search, self.facts, pay)
         start, pieces = State(()), list(today.pieces)
