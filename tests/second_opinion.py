@@ -547,7 +547,21 @@ class State:
     spared: tuple[tuple[str, int], ...] = ()
     waits: tuple[Wait, ...] = ()
     calls: frozenset[tuple[int, Call | Stop | Once, Visitor]] = frozenset()
+    labor: tuple[tuple[tuple[int, Visitor], int], ...] = ()
+    """Of the hired crew by year and visit, where a visit has a least charge."""
     worth: int = 0
+
+    def with_labor(
+        self, year: int, visitor: Visitor, cents: int, least: int
+    ) -> tuple[tuple[tuple[int, Visitor], int], ...]:
+        """The labor with more of it; in the visit of the year more than the least charge makes no difference."""
+        if not cents or not least:
+            return self.labor
+        known = dict(self.labor)
+        more = known.get((year, visitor), 0) + cents
+        return tuple(
+            sorted((known | {(year, visitor): more if visitor else min(more, least)}).items(), key=str)
+        )
 
     def without(self, piece: Piece) -> "State":
         left = list(self.pieces)
@@ -933,6 +947,7 @@ class Money:
     def __init__(self, pricer: Pricer, facts: Facts) -> None:
         self.pricer, self.facts = pricer, facts
         self.memo: dict[tuple[When, Bundle], tuple[int, int, int, frozenset[Call | Stop | Once]]] = {}
+        self.least = pricer.hiring.crew.minimum_cents
 
     def of(self, when: When, bundle: Bundle) -> tuple[int, int, int, frozenset[Call | Stop | Once]]:
         """Worth, cash, of it hired labor, of a bundle without parts of today; and what it calls for."""
@@ -950,6 +965,30 @@ class Money:
                 self.pricer.calls(bundle, today=today),
             )
         return self.memo[key]
+
+    def least_in(self, year: int) -> int:
+        """The least labor of a visit in the money of a year."""
+        return cents(self.least * (1 + self.facts.shop.money.growth.labor) ** year)
+
+    def shorts(self, when: When, calls: "Calls", labor: Mapping[tuple[int, Visitor], int]) -> int:
+        """Worth of what the visits of a later year are short of their least charge; those of one move are taken together."""
+        if not self.least:
+            return 0
+        moves: dict[Visitor, set[Visitor]] = {}
+        for visitor in {visitor for call, visitor in calls if call is Call.VISIT}:
+            moves.setdefault(visitor[1:], set()).add(visitor)
+        money, worth = self.facts.shop.money, 0
+        least = self.least_in(when.year)
+        for visitors in moves.values():
+            worked = sum(labor.get((when.year, visitor), 0) for visitor in visitors)
+            worked += self.visit(when, hired=True)[2] * len(visitors)
+            for once in {(call, visitor) for call, visitor in calls if isinstance(call, Once)}:
+                if once[0].hired and once[1] in visitors:
+                    lines = self.pricer.once(when, once[0])
+                    worked += sum(line.amount_cents for line in lines if line.kind is LineKind.LABOR)
+            short = max(least * len(visitors) - worked, 0)
+            worth += cents(short * when.weight / (1 + money.discount_rate) ** when.year)
+        return worth
 
     def _once(self, when: When, exact: Decimal) -> Pair:
         """Worth and cash of something paid to people, in the money of its year."""
@@ -1427,11 +1466,12 @@ class PlainRules:
 
 @dataclass(frozen=True)
 class Row:
-    """One end of the search of a scenario: what it costs, whom it calls, what waits in which panel."""
+    """One end of the search of a scenario: what it costs, whom it calls, what waits in which panel, who works how much."""
 
     worth: int
     calls: frozenset[tuple[int, Call | Stop | Once, Visitor]]
     waits: tuple[Wait, ...]
+    labor: tuple[tuple[tuple[int, Visitor], int], ...]
 
 
 @dataclass
@@ -1602,41 +1642,48 @@ class SecondOpinion:
         best: dict[frozenset[str], int] = {}
         rows = self._rows(money, memory, name, state)
         for dated in self.rules.later_counts(have, self.years[name]):
-            worth, calls = self._gear(money, name, have, dated)
+            worth, calls, labor = self._gear(money, name, have, dated)
             used = frozenset(self.rules.gear[name].entry for name, _ in dated)
             for row in rows:
                 if not self._holds(memory, name, have, dated, state.spared, row.waits):
                     continue
-                key = (name, row.calls | calls, had[True], had[False])
+                worked = tuple(sorted((Counter(dict(row.labor)) + labor).items(), key=str))
+                key = (name, row.calls | calls, had[True], had[False], worked)
                 if key not in memory.called:
-                    memory.called[key] = self._called(money, name, row.calls | calls, had)
+                    memory.called[key] = self._called(money, name, row.calls | calls, had, dict(worked))
                 cost = row.worth + worth + memory.called[key]
                 best[used] = min(cost, best.get(used, cost))
         return best
 
     def _called(
-        self, money: Money, name: str, calls: frozenset[tuple[int, Call | Stop | Once, Visitor]], had: Had
+        self,
+        money: Money,
+        name: str,
+        calls: frozenset[tuple[int, Call | Stop | Once, Visitor]],
+        had: Had,
+        labor: Mapping[tuple[int, Visitor], int],
     ) -> int:
-        """Worth of all visits and permits of a scenario, year by year."""
+        """Worth of all visits and permits of a scenario, year by year, and of what visits are short of their least charge."""
         worth = 0
         for year in sorted({year for year, _, _ in calls}):
             of_year = {(call, visitor) for of, call, visitor in calls if of == year}
             more, _, _, had = money.called(self._when(name, year), of_year, had)
-            worth += more
+            worth += more + money.shorts(self._when(name, year), of_year, labor)
         return worth
 
     def _gear(
         self, money: Money, name: str, have: Have, dated: Mapping[tuple[str, int], int]
-    ) -> tuple[int, frozenset[tuple[int, Call | Stop | Once, Visitor]]]:
+    ) -> tuple[int, frozenset[tuple[int, Call | Stop | Once, Visitor]], Counter[tuple[int, Visitor]]]:
         moves = [event.year for event in self.scenarios[name].events if event.shop_moves]
         bought = [*(((gear, 0), count) for gear, count in have.items()), *dated.items()]
-        worth, calls = 0, set()
+        worth, calls, labor = 0, set(), Counter[tuple[int, Visitor]]()
         for (gear, since), count in bought:
             for year, bundle in self.rules.paid(gear, since, moves):
-                more, _, _, called = money.of(self._when(name, year), bundle)
+                more, _, worked, called = money.of(self._when(name, year), bundle)
                 worth += more * count
+                labor[year, ()] += worked * count if money.least else 0
                 calls |= {(year, call, ()) for call in called}
-        return worth, frozenset(calls)
+        return worth, frozenset(calls), labor
 
     def _rows(self, money: Money, memory: Memory, name: str, state: State) -> list[Row]:
         key = (name, state.pieces, state.running, state.cords)
@@ -1651,9 +1698,10 @@ class SecondOpinion:
             year, bundle, visitor = paid
             if not bundle:
                 return state
-            worth, _, _, calls = money.of(self._when(name, year), bundle)
+            worth, _, worked, calls = money.of(self._when(name, year), bundle)
             called = {(year, call, visitor if call.hired else ()) for call in calls}
-            return replace(state, worth=state.worth + worth, calls=state.calls | called)
+            labor = state.with_labor(year, visitor, worked, money.least_in(year))
+            return replace(state, worth=state.worth + worth, calls=state.calls | called, labor=labor)
 
         tries = Tries(search, self.facts, pay)
         start, pieces = State(()), list(today.pieces)
@@ -1679,9 +1727,9 @@ class SecondOpinion:
         found = tries.states(replace(start, pieces=tuple(pieces), cords=cords))
         best: dict[tuple[object, ...], int] = {}
         for state in found:
-            key = (state.calls, state.waits)
+            key = (state.calls, state.waits, state.labor)
             best[key] = min(state.worth, best.get(key, state.worth))
-        return [Row(worth, calls, waits) for (calls, waits), worth in best.items()]  # type: ignore[arg-type]
+        return [Row(worth, *key) for key, worth in best.items()]  # type: ignore[arg-type]
 
     # room
 

@@ -1112,6 +1112,13 @@ def _each_move(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
     shop["hired_visits"] = "each move"
 
 
+def _least_charge(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """A visit is paid up to a least charge, which later ones often come below."""
+    owner, one = catalog["crews"]
+    set_up = draw(st.sampled_from([0, "0.5"]))
+    catalog["crews"] = [owner, one | {"minimum": draw(st.sampled_from([90, 400, 1000])), "set_up": set_up}]
+
+
 def _standing_still(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
     """Some work stops the shop, and an hour of that costs something."""
     names = ["land-in-panel", "set-outlet", "make-safe", "move-machine", "change-device"]
@@ -1232,4 +1239,5 @@ CHANGES = (
     _permits,
     _slow_places,
     _in_stock,
+    _least_charge,
 )

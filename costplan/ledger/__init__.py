@@ -12,7 +12,8 @@ Its modules:
   step; what a machine asks for, and where; when things in use wear out; cords that serve again whole; the walk's
   stock; its receipt of today's purchase; its count of panels and loads; work paid at a date, and what moves in turn
   bring; the walk itself, which knows nothing of the program.
-- `standalone`, `held`: a way on its own; a plan held as it is at other prices.
+- `least_charges`, `standalone`, `held`: what visits are paid at least, read off a plan's lines; a way on its own; a plan
+  held as it is at other prices.
 
 **One rounding rule.** Money is exact until `ledger.pricing` (later years, work, visits) or `program.purchase`
 (today's parts) turns it into whole cents, half to even. An amount and its present value are each rounded

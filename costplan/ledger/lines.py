@@ -5,7 +5,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from costplan.ledger.steps import Step
-from costplan.years.stream import Cause
+from costplan.years.stream import Cause, Trip
 
 INSPECT_SURPLUS = "inspect surplus"
 """The task of the owner's look at surplus that is bought, which no file lists."""
@@ -87,6 +87,8 @@ class Line:
     """Whether only moves of its scenario's rearrangement bring it, so that it follows how often there are such moves."""
     cause: Cause = Cause.RUN
     """What brings it, where it is not of today."""
+    trip: Trip = ()
+    """The move whose own visit it belongs to; empty for the visit of the year, and for what belongs to none."""
     bought_for: tuple[str, ...] = ()
     """Machines that today's purchase on this line is for; empty for all other lines, and where it is for the whole order."""
 
@@ -102,6 +104,16 @@ class Line:
 def present_value(lines: "list[Line] | tuple[Line, ...]") -> int:
     """Sum of the present values, in cents."""
     return sum(line.present_value_cents for line in lines)
+
+
+def is_hired_labor(line: Line) -> bool:
+    """Whether it counts towards the least charge of a visit of the hired crew."""
+    return line.kind is LineKind.LABOR and line.pocket is Pocket.CASH
+
+
+def hired_labor(lines: "list[Line] | tuple[Line, ...]") -> int:
+    """Labor of the hired crew, its set-up with it, in the year's money, in cents."""
+    return sum(line.amount_cents for line in lines if is_hired_labor(line))
 
 
 def outlay(lines: "list[Line] | tuple[Line, ...]") -> int:

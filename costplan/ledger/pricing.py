@@ -4,18 +4,19 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
+from fractions import Fraction
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Charge, Need, Work
 from costplan.circuits.numbered import numbered
 from costplan.circuits.quoted_work import QUOTED_WORK
 from costplan.ledger.crews import Doing, Hiring, do, later_permit_cents
-from costplan.ledger.lines import INSPECT_SURPLUS, Line, LineKind, Pocket
+from costplan.ledger.lines import INSPECT_SURPLUS, Line, LineKind, Pocket, hired_labor
 from costplan.model.labor import Crew, Role
 from costplan.model.money import growth_factor, to_cents
 from costplan.sourcing.market import Market
 from costplan.sourcing.resale import resale_trace
-from costplan.years.discounting import single_worth
+from costplan.years.discounting import single_worth, small_fraction
 
 SET_UP = "set-up"
 """The task of a visit's set-up and clean-up, which no file lists."""
@@ -45,11 +46,11 @@ TODAY = When(0, "", Decimal(1))
 
 @dataclass(frozen=True, slots=True)
 class BundleCost:
-    """What a bundle adds besides parts of today: present value, cash today, of it hired labor; whom it calls."""
+    """What a bundle adds besides parts of today: present value, cash today, hired labor in its year's money; whom it calls."""
 
     worth_cents: int
     cash_today_cents: int
-    hired_today_cents: int
+    hired_cents: int
     calls: "Calls"
 
 
@@ -102,6 +103,17 @@ class Reckoned:
     """The one way of hiring."""
 
 
+def worth_cents(kind: LineKind, amount_cents: int, worth: Decimal) -> int:
+    """What the amount of a line is worth today, rounded once.
+
+    What is short of a least charge is no sum of lines that are known beforehand: the program finds it, and rounds it in
+    rows of whole numbers.
+    """
+    if kind is LineKind.MINIMUM:
+        return round(amount_cents * small_fraction(worth))
+    return to_cents(amount_cents * worth)
+
+
 @dataclass(frozen=True)
 class Pricer:
     """Prices work and later parts for one market and one way of hiring."""
@@ -141,7 +153,7 @@ class Pricer:
     ) -> Line:
         """A line of an exact amount in its year's money: rounded to the cent, and its worth is that of the cents."""
         amount = to_cents(exact)
-        worth = to_cents(amount * self.worth(when))
+        worth = worth_cents(kind, amount, self.worth(when))
         return Line(
             when.year,
             when.scenario,
@@ -161,11 +173,10 @@ class Pricer:
         if key not in costs:
             today = when.year == 0
             lines = self.effort(bundle, when, "", "")
-            cash = [line for line in lines if today and line.pocket is Pocket.CASH]
             costs[key] = BundleCost(
                 sum(line.present_value_cents for line in lines),
-                sum(line.amount_cents for line in cash),
-                sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR),
+                sum(line.amount_cents for line in lines if today and line.pocket is Pocket.CASH),
+                hired_labor(lines),
                 self.calls(bundle, today=today),
             )
         return costs[key]
@@ -421,6 +432,21 @@ class Pricer:
                 )
             )
         return lines
+
+    def least_cents(self, when: When) -> int:
+        """The least that the hired crew's labor of a visit is charged at, in its year's money."""
+        return to_cents(self.hiring.crew.minimum_cents * self.labor_growth(when))
+
+    def short_worth(self, when: When) -> Fraction:
+        """Weight times discount factor of what a visit is short of its least charge, as the program rounds by it in rows."""
+        return small_fraction(self.worth(when))
+
+    def short(self, when: When, cents: int) -> Line:
+        """What visits are short of their least charge, in the money of the year."""
+        what, trace = f"short of the minimum, {self.hiring.crew.name}", "labor.yaml crew minimum"
+        return self.line(
+            when, LineKind.MINIMUM, Pocket.CASH, what, "", Decimal(cents), trace, grown_years=when.year
+        )
 
     def permit(self, when: When, call: Call = Call.PERMIT, *, first: bool) -> list[Line]:
         """Permit and inspection for a visit, the first ever or a later one."""

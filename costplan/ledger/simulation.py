@@ -23,7 +23,7 @@ from costplan.ledger.aging import Wearing, begun, changes, follow, inner_uses, n
 from costplan.ledger.asked import Asked, in_building_left, outlet_of, taking, where
 from costplan.ledger.cords_passed_on import cords_asked, wear_on
 from costplan.ledger.ledger import overloads
-from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.ledger.lines import Line, hired_labor
 from costplan.ledger.on_offer import gear_lacks
 from costplan.ledger.options import Chosen
 from costplan.ledger.paid import Paid, gear_since, marked, most_alike, uncertain_moves
@@ -68,6 +68,7 @@ class _Walker:
         self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
         self.later: Counter[tuple[Need, When]] = Counter()
         self.paid: dict[When, list[Paid]] = defaultdict(list)
+        self.labor: Counter[tuple[When, Trip]] = Counter()
         self.stock = Stockroom(plan.reused)
         self.whole_left = list(plan.whole_cords)
         self.steps: list[Step] = []
@@ -372,7 +373,10 @@ class _Walker:
         else:
             lines = self.pricer.later(bundle, when, machine, why)
             self.later.update((need, when) for need in bundle.needs)
-        self.lines += [replace(line, place=place, step=step, in_turn=in_turn, cause=cause) for line in lines]
+        self.lines += [
+            replace(line, place=place, step=step, in_turn=in_turn, cause=cause, trip=trip) for line in lines
+        ]
+        self.labor[when, trip] += hired_labor(lines)
         self.paid[when].append(Paid(bundle, trip, what, in_turn, cause))
 
     def _visits(self) -> None:
@@ -381,28 +385,31 @@ class _Walker:
         planned = {(v.scenario, v.year, v.trip): v for v in self.plan.visits}
         had: dict[tuple[str, Call], bool] = {}
         for when in sorted(self.paid, key=lambda when: (when.year, when.scenario)):
-            for once, count in self._once(when, planned if each else {}):
-                self.lines += self._marked(self.pricer.once(when, once) * count, when, once)
+            for trip, once, count in self._once(when, planned if each else {}):
+                self._visited(self.pricer.once(when, once) * count, when, once, trip)
             for call, permit in ((Call.VISIT, Call.PERMIT), (Call.OWN_VISIT, Call.OWN_PERMIT)):
                 counts = self._counts(when, call, permit, planned if each else {})
-                visits, permits = sum(v for v, _ in counts), sum(p for _, p in counts)
-                for _ in range(visits):
-                    self.lines += self._marked(self.pricer.visit(when, call), when, call)
-                for _ in range(permits):
-                    first = not (had.get((when.scenario, call)) or had.get(("", call)))
-                    self.lines += self._marked(self.pricer.permit(when, permit, first=first), when, permit)
-                    had[when.scenario, call] = True
-                if call is Call.VISIT and not when.year and visits:
-                    self._minimum()
+                for trip, visits, _ in counts:
+                    self._visited(self.pricer.visit(when, call) * visits, when, call, trip)
+                for trip, _, permits in counts:
+                    for _ in range(permits):
+                        first = not (had.get((when.scenario, call)) or had.get(("", call)))
+                        self._visited(self.pricer.permit(when, permit, first=first), when, permit, trip)
+                        had[when.scenario, call] = True
+                for trip, visits, _ in counts if call is Call.VISIT else ():
+                    short = visits * self.pricer.least_cents(when) - self.labor[when, trip]
+                    if short > 0:
+                        self._visited([self.pricer.short(when, short)], when, call, trip)
             for hours in self._stops(when, planned if each else {}):
-                self.lines += self._marked(self.pricer.shop_stopped(when, hours), when, Stop)
+                self._visited(self.pricer.shop_stopped(when, hours), when, Stop, ())
         self.lines += self.pricer.bid()
 
-    def _marked(self, lines: list[Line], when: When, asked: Call | Once | type[Stop]) -> list[Line]:
-        if not when.year:
-            return lines
-        asking = [paid for paid in self.paid[when] if self._asks(paid, asked)]
-        return marked(lines, asking)
+    def _visited(self, lines: list[Line], when: When, asked: Call | Once | type[Stop], trip: Trip) -> None:
+        """What a visit of a date has once, as what the work that asks for it makes it."""
+        if when.year:
+            lines = marked(lines, [paid for paid in self.paid[when] if self._asks(paid, asked)])
+        self.lines += [replace(line, trip=trip) for line in lines]
+        self.labor[when, trip] += hired_labor(lines)
 
     def _asks(self, paid: Paid, asked: Call | Once | type[Stop]) -> bool:
         calls = self.pricer.calls(paid.bundle, today=False)
@@ -431,7 +438,7 @@ class _Walker:
 
     def _once(
         self, when: When, planned: Mapping[tuple[str, int, Trip], Visits]
-    ) -> Iterator[tuple[Once, int]]:
+    ) -> Iterator[tuple[Trip, Once, int]]:
         """What the visits of a date have once each, and how many of them have it."""
         asked: dict[tuple[Trip, Once], list[tuple[Item | str, Calls]]] = defaultdict(list)
         for paid in self.paid[when]:
@@ -440,7 +447,7 @@ class _Walker:
                 asked[paid.trip if once.hired else (), once].append((paid.what, calls))
         for (trip, once), called in asked.items():
             if not trip:
-                yield once, 1
+                yield trip, once, 1
                 continue
             said = planned.get((when.scenario, when.year, trip))
             count = dict(said.once).get(once, 0) if said is not None else 0
@@ -448,42 +455,25 @@ class _Walker:
                 raise SimulationError(
                     f"{once.what} is asked for more often than the visits of {trip} have it"
                 )
-            yield once, count
+            yield trip, once, count
 
     def _counts(
         self, when: When, call: Call, permit: Call, planned: Mapping[tuple[str, int, Trip], Visits]
-    ) -> list[tuple[int, int]]:
+    ) -> list[tuple[Trip, int, int]]:
         """Visits and permits of one date: of the year's own visit, then of every move that has its own."""
         by_trip: dict[Trip, list[tuple[Item | str, Calls]]] = defaultdict(list)
         for paid in self.paid[when]:
             calls = self.pricer.calls(paid.bundle, today=when.year == 0)
             by_trip[paid.trip if call.hired else ()].append((paid.what, calls))
-        found = []
+        found: list[tuple[Trip, int, int]] = []
         for trip, called in by_trip.items():
             if not trip:
-                found.append(
-                    (int(any(call in c for _, c in called)), int(any(permit in c for _, c in called)))
-                )
+                visit, needed = (int(any(each in c for _, c in called)) for each in (call, permit))
+                found.append((trip, visit, needed))
                 continue
             said = planned.get((when.scenario, when.year, trip))
             visits, permits = (said.count, said.permits) if said is not None else (0, 0)
             if visits < most_alike(called, call) or permits < most_alike(called, permit):
                 raise SimulationError(f"{visits} visits are too few for the work of {trip}")
-            found.append((visits, permits))
+            found.append((trip, visits, permits))
         return found
-
-    def _minimum(self) -> None:
-        crew = self.plan.hiring.crew
-        worked = sum(
-            line.amount_cents
-            for line in self.lines
-            if (line.year, line.kind, line.pocket) == (0, LineKind.LABOR, Pocket.CASH)
-        )
-        short = int(crew.minimum_cents) - worked
-        if short > 0:
-            what = f"short of the minimum, {crew.name}"
-            self.lines.append(
-                self.pricer.line(
-                    TODAY, LineKind.MINIMUM, Pocket.CASH, what, "", Decimal(short), "labor.yaml crew minimum"
-                )
-            )

@@ -89,7 +89,7 @@ class Crew(Entry):
     call_out_cents: MoneyCents = Field(Decimal(0), alias="call_out", ge=0)
     """Charged each visit."""
     minimum_cents: MoneyCents = Field(Decimal(0), alias="minimum", ge=0)
-    """Least labor charged for a visit today."""
+    """Least labor charged for a visit, today or later, where it grows with labor."""
     set_up_hours: Hours = Field(Decimal(0), alias="set_up", ge=0)
     """Set-up and clean-up a visit, hours of one electrician."""
     permit_cents: MoneyCents = Field(Decimal(0), alias="permit", ge=0)

@@ -73,15 +73,15 @@ class Frame:
     def hiring(self, pricer: Pricer) -> Choice:
         """The program by one way of hiring. Raises NoOfferError."""
         program = self.purchase.program.copy()
-        outlay, hired_today = defaultdict(int, self.purchase.outlay), defaultdict[int, int](int)
-        visits = VisitRows(program, pricer, self.body.causes.together, outlay, hired_today)
+        outlay = defaultdict(int, self.purchase.outlay)
+        visits = VisitRows(program, pricer, self.body.causes.together, outlay)
         for (bundle, when, trip), terms in self.body.charged.items():
             effort = pricer.effort_cost(bundle, when)
             program.add_costs(terms, effort.worth_cents + pricer.parts_worth_cents(bundle, when))
             if when.year == 0:
                 add_terms(outlay, terms, effort.cash_today_cents)
-                add_terms(hired_today, terms, effort.hired_today_cents)
             visits.call(effort.calls, when, trip, terms)
+            visits.work(effort.hired_cents, when, trip, terms)
         visits.add()
         if pricer.hiring.bid is not None:
             cents = sum(line.amount_cents for line in pricer.bid())

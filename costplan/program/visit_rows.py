@@ -3,11 +3,12 @@
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from decimal import Decimal
+from fractions import Fraction
 
-from costplan.ledger.lines import Line, LineKind, Pocket, present_value
+from costplan.ledger.lines import Line, Pocket, hired_labor, present_value
 from costplan.ledger.plan import Visits
 from costplan.ledger.pricing import TODAY, Call, Once, Pricer, Stop, When
-from costplan.program.program import Program, Terms
+from costplan.program.program import Program, Terms, add_terms
 from costplan.years.stream import Trip
 
 Together = Callable[[Iterable[int]], list[tuple[list[int], int]]]
@@ -18,12 +19,17 @@ PERMITS = (Call.PERMIT, Call.OWN_PERMIT)
 class _Called:
     """Who calls for which visit, permit, stop or thing paid once; adds variables for what is paid where anybody does."""
 
-    def __init__(
-        self, program: Program, pricer: Pricer, together: Together, outlay: Terms, hired_today: Terms
-    ) -> None:
+    def __init__(self, program: Program, pricer: Pricer, together: Together, outlay: Terms) -> None:
         self.program, self.pricer, self.together = program, pricer, together
-        self.outlay, self.hired_today = outlay, hired_today
+        self.outlay = outlay
+        # The hired crew's, in the money of the year, where there is a least charge.
+        self.labor: dict[tuple[When, Trip], Terms] = defaultdict(dict)
         self.causes: dict[tuple[Call | Stop | Once, When, Trip], dict[int, int]] = defaultdict(dict)
+
+    def work(self, cents: int, when: When, trip: Trip, terms: Mapping[int, int]) -> None:
+        """Note so much hired labor in the visit of a date or a move for each of some variables."""
+        if cents and self.pricer.hiring.crew.minimum_cents:
+            add_terms(self.labor[when, trip], terms, cents)
 
     def raised(self, name: str, trip: Trip, causes: Mapping[int, int], worth: int) -> int:
         """A variable that is at least 1 where a cause is above 0, or as many as machines with a visit of their own."""
@@ -37,7 +43,7 @@ class _Called:
         """A variable for a visit or a permit: 0 or 1, or as many as machines that each have their own."""
         call, when, trip = key
         worth = present_value(lines)
-        minimum = when.year == 0 and call is Call.VISIT and self.pricer.hiring.crew.minimum_cents
+        minimum = call is Call.VISIT and self.pricer.hiring.crew.minimum_cents
         if not (worth or minimum or needed or trip):
             return None
         causes = self.causes[key]
@@ -46,29 +52,26 @@ class _Called:
         most = self.program.variables[index].high
         if needed:
             self.program.row(f"{name} only when asked", {index: -1} | dict.fromkeys(causes, most), low=0)
-        self.pay(index, when, lines)
+        self.pay(index, when, trip, lines)
         return index
 
-    def pay(self, index: int, when: When, lines: Iterable[Line]) -> None:
-        """What of some lines is paid in cash today, and what of that is labor of the hired crew's visit."""
+    def pay(self, index: int, when: When, trip: Trip, lines: list[Line]) -> None:
+        """What of some lines is paid in cash today, and what of them is labor of the hired crew's visit."""
         if when.year == 0:
-            cash = [line for line in lines if line.pocket is Pocket.CASH]
-            self.outlay[index] += sum(line.amount_cents for line in cash)
-            self.hired_today[index] += sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR)
+            self.outlay[index] += sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
+        self.work(hired_labor(lines), when, trip, {index: 1})
 
 
 class VisitRows:
     """Collects who calls for which visit; then adds variables for visits, their permits and the first permits."""
 
-    def __init__(
-        self, program: Program, pricer: Pricer, together: Together, outlay: Terms, hired_today: Terms
-    ) -> None:
-        """What visits cost today is added to the outlay and to the hired labor of today.
+    def __init__(self, program: Program, pricer: Pricer, together: Together, outlay: Terms) -> None:
+        """What visits cost today is added to the outlay.
 
         together: causes grouped, of each machine and of each thing asked for, with the most they add up to.
         """
         self.program, self.pricer = program, pricer
-        self.called = _Called(program, pricer, together, outlay, hired_today)
+        self.called = _Called(program, pricer, together, outlay)
         # Of the hired crew, by date and by the move that a visit is of its own for.
         self.visits: dict[tuple[When, Trip], int] = {}
         self.permits: Mapping[tuple[When, Trip], int] = {}
@@ -85,6 +88,10 @@ class VisitRows:
         for call in calls:
             self.called.causes[call, when, trip if call.hired else ()].update(high)
 
+    def work(self, cents: int, when: When, trip: Trip, terms: Mapping[int, int]) -> None:
+        """Note so much hired labor in the visit of a date or a move for each of a bundle's variables."""
+        self.called.work(cents, when, trip, terms)
+
     def add(self) -> None:
         """Add the rows of all that was called for."""
         for call, when, trip in list(self.called.causes):
@@ -94,8 +101,8 @@ class VisitRows:
                     self.visits[when, trip] = index
         self._shop_stopped()
         self._once()
-        if (TODAY, ()) in self.visits:
-            self._minimum(self.visits[TODAY, ()])
+        for (when, trip), visit in self.visits.items():
+            self._minimum(when, trip, visit)
         self.permits = _PermitRows(self.called).add()
 
     def made(self, values: Sequence[int]) -> tuple[Visits, ...]:
@@ -136,18 +143,37 @@ class VisitRows:
             lines = self.pricer.once(when, call)
             name = f"{call.what} once, {_say('', when, trip)}"
             index = self.once[when, trip][call] = self.called.raised(name, trip, causes, present_value(lines))
-            self.called.pay(index, when, lines)
+            self.called.pay(index, when, trip, lines)
 
-    def _minimum(self, visit: int) -> None:
-        least = int(self.pricer.hiring.crew.minimum_cents)
+    def _minimum(self, when: When, trip: Trip, visit: int) -> None:
+        """What the labor of a visit falls short of its least charge; that of all visits of one move is taken together."""
+        least, said = self.pricer.least_cents(when), _say("short of the minimum", when, trip)
         if not least:
             return
-        short = self.program.variable("short of the minimum", least, 1)
-        self.called.outlay[short] += 1
-        terms = dict(self.called.hired_today)
-        terms[short] = 1
-        terms[visit] = terms.get(visit, 0) - least
-        self.program.row("minimum charge", terms, low=0)
+        short = self.program.variable(said, least * self.program.variables[visit].high)
+        if when == TODAY:
+            self.called.outlay[short] += 1
+        row = {short: 1}
+        add_terms(row, self.called.labor[when, trip])
+        add_terms(row, {visit: -least})
+        self.program.row(said, row, low=0)
+        self._rounded(said, short, self.pricer.short_worth(when))
+
+    def _rounded(self, said: str, amount: int, worth: Fraction) -> None:
+        """The cost of an amount of so much worth each: whole cents, half to even.
+
+        They are twice one variable and once another that is 0 or 1. Where that is 0 they are even, so half a cent more is
+        rounded to them, where it is 1 all that is less than half a cent more; over the common denominator both are whole.
+        """
+        cents, each = worth.as_integer_ratio()
+        most = round(self.program.variables[amount].high * worth)
+        if worth == 1:
+            self.program.add_cost(amount, 1)
+        elif most:
+            pairs = self.program.variable(f"pairs of cents of {said}", (most + 1) // 2, 2)
+            odd = self.program.variable(f"odd cent of {said}", 1, 1)
+            row = {pairs: 4 * each, odd: 2 * each - 1, amount: -2 * cents}
+            self.program.row(f"worth of {said}", row, low=-each)
 
 
 class _PermitRows:

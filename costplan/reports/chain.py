@@ -8,7 +8,8 @@ from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
 from costplan.files.yaml_reader import Places
 from costplan.ledger.holding import written
-from costplan.ledger.lines import Line, LineKind
+from costplan.ledger.least_charges import least_charges
+from costplan.ledger.lines import Line, LineKind, hired_labor
 from costplan.model.catalog import Offer
 from costplan.model.experience import expected_hours
 from costplan.model.money import format_cents, format_price, to_cents
@@ -53,6 +54,8 @@ def _links(case: RankedShop, line: Line, ranges: Sequence[LineRange]) -> Iterato
     yield from _work(facts, line)
     if line.pieces:
         yield Link("pieces", pieces_words(line))
+    if line.kind is LineKind.MINIMUM:
+        yield Link("least charge", _least_charge(case, line))
     for found in ranges:
         yield Link("range", found.words())
     if line.price_of:
@@ -61,6 +64,20 @@ def _links(case: RankedShop, line: Line, ranges: Sequence[LineRange]) -> Iterato
     yield from _needs(case, line)
     if line.kind is LineKind.PART:
         yield from _rules(case, line)
+
+
+def _least_charge(case: RankedShop, line: Line) -> str:
+    """The least charge in the money of the year, and the labor of the visit that counts towards it."""
+    plan = case.best
+    (least, labor) = next(
+        (charge.line.amount_cents, hired_labor(charge.labor))
+        for charge in least_charges(case.facts, plan.plan, plan.lines)
+        if (charge.line.year, charge.line.scenario, charge.line.trip) == (line.year, line.scenario, line.trip)
+    )
+    return (
+        f"{format_cents(least)} is the least that the labor is charged at, less {format_cents(labor)} of labor = "
+        f"{format_cents(line.amount_cents)}"
+    )
 
 
 def _mean(figure: Decimal) -> str:
@@ -95,7 +112,7 @@ def _event(facts: Facts, line: Line) -> Iterator[Link]:
     if line.grown_years:
         growth = facts.shop.money.growth
         rates = {LineKind.LABOR: growth.labor, LineKind.ELECTRICITY: growth.electricity}
-        rates |= dict.fromkeys((LineKind.CALL_OUT, LineKind.PERMIT), growth.labor)
+        rates |= dict.fromkeys((LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM), growth.labor)
         rate = rates.get(line.kind, growth.parts)
         yield Link(
             "growth",

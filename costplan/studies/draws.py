@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from costplan.model.choices import Distribution
-from costplan.studies.uncertain import Bend, Figure, Group, Grouped, Mover
+from costplan.studies.uncertain import Bend, Figure, Group, Grouped, Mover, Short
 
 Floats = NDArray[np.float64]
 Ranks = NDArray[np.intp]
@@ -50,30 +50,45 @@ class Sample:
 
 def sample(plans: Sequence[Grouped], shape: Distribution, seed: int, draws: int) -> Sample:
     """Draw every plan so many times, all with the same figures."""
+    many = len(plans)
     sums = [plan.worth for plan in plans] + [plan.cash_today for plan in plans]
-    short = [place for place, plan in enumerate(plans) if plan.minimum_cents]
-    sums += [plans[place].hired_today for place in short]
+    shorts = [(place, short) for place, plan in enumerate(plans) for short in plan.shorts if _most(short) > 0]
+    times = list(dict.fromkeys(short.time for _, short in shorts))
+    sums += [short.lacking for _, short in shorts] + [{time: 1} for time in times]
     groups, coefficients = _stacked(sums)
-    found = np.empty((len(sums), draws))
+    found = np.empty((2 * many, draws))
     at_once = max(LEAST_BLOCK, BLOCK_BYTES // (8 * max(1, len(groups))) // 4 * 4)
     desk = _Desk(shape, seed, groups)
     factors = np.empty((len(groups), min(at_once, draws)))
     # Pages are asked of the system once: for every block anew it would take longer than the draws.
     scratch = np.empty((len(desk.streams) + len(desk.mixes), factors.shape[1]), np.intp)
+    summed = np.empty((len(sums), factors.shape[1]))
     for chunk in range(0, draws, CHUNK):
         desk.draw(min(CHUNK, draws - chunk))
         for start in range(chunk, min(chunk + CHUNK, draws), at_once):
-            many = min(at_once, draws - start, chunk + CHUNK - start)
-            block = factors[:, :many]
-            desk.fill(block, scratch[:, :many], start - chunk)
-            np.matmul(coefficients, block, out=found[:, start : start + many])
-    many = len(plans)
-    for row, place in enumerate(short, 2 * many):
-        lacking = np.maximum(plans[place].minimum_cents - found[row], 0)
-        found[place] += lacking
-        found[many + place] += lacking
-    np.rint(found, out=found)
-    return Sample(found[:many], found[many : 2 * many], desk.seen)
+            wide = min(at_once, draws - start, chunk + CHUNK - start)
+            block, rows = factors[:, :wide], summed[:, :wide]
+            desk.fill(block, scratch[:, :wide], start - chunk)
+            np.matmul(coefficients, block, out=rows)
+            for row, (place, short) in enumerate(shorts, 2 * many):
+                lacking = np.maximum(rows[row], 0)
+                if short.today:
+                    rows[many + place] += lacking
+                    rows[place] += lacking
+                else:
+                    time = rows[2 * many + len(shorts) + times.index(short.time)]
+                    rows[place] += np.rint(lacking * time * short.worth)
+            np.rint(rows[: 2 * many], out=found[:, start : start + wide])
+    return Sample(found[:many], found[many:], desk.seen)
+
+
+def _most(short: Short) -> float:
+    """What visits may be short of at most, every figure at the end of its range that makes them so."""
+    most = 0.0
+    for group, cents in short.lacking.items():
+        ends = [_bent(np.array([of.figure.low, of.figure.high]), of) for of in group]
+        most += cents * float(np.prod([found.max() if cents > 0 else found.min() for found in ends]))
+    return most
 
 
 def _stacked(sums: Sequence[Mapping[Group, int]]) -> tuple[list[Group], Floats]:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.least_charges import least_charges
 from costplan.program.ranked import Ranked
 from costplan.studies.sureness import COVERED, Settings
 from costplan.studies.uncertain import Uncertain
@@ -32,10 +33,11 @@ def exceeding(facts: Facts, plan: Ranked, limit: Callable[[int], int], settings:
 
     uncertain, names = Uncertain(facts), [scenario.name for scenario in scenarios_of(facts.shop)]
     cells = [(0, ""), *((year, name) for year in range(1, facts.shop.years + 1) for name in names)]
-    minimum = int(plan.plan.hiring.crew.minimum_cents)
+    charges = least_charges(facts, plan.plan, plan.lines)
     grouped = [
         uncertain.cash_of_year(
-            (line for line in plan.lines if (line.year, line.scenario) == cell), 0 if cell[0] else minimum
+            (line for line in plan.lines if (line.year, line.scenario) == cell),
+            [charge for charge in charges if (charge.line.year, charge.line.scenario) == cell],
         )
         for cell in cells
     ]

@@ -11,6 +11,7 @@ from typing import Any
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.ledger.pricing import worth_cents
 from costplan.model.catalog import SURPLUS, Offer
 from costplan.model.events import Scenario
 from costplan.model.experience import expected_hours
@@ -156,7 +157,7 @@ def hours_to(task: Task) -> str:
 def _worth(facts: Facts, line: Line, amount_cents: int) -> int:
     """The present value of a line of a later amount, rounded as lines are."""
     rate = facts.shop.money.discount_rate
-    return to_cents(amount_cents * _weight(facts, line) * single_worth(rate, line.year))
+    return worth_cents(line.kind, amount_cents, _weight(facts, line) * single_worth(rate, line.year))
 
 
 def _weight(facts: Facts, line: Line) -> Decimal:
@@ -372,7 +373,8 @@ def _at_discount(facts: Facts, percent: Decimal) -> Facts:
 def _line_at_discount(facts: Facts, line: Line, percent: Decimal) -> int:
     if not line.year:
         return line.present_value_cents
-    return to_cents(line.amount_cents * _weight(facts, line) * single_worth(percent / 100, line.year))
+    worth = _weight(facts, line) * single_worth(percent / 100, line.year)
+    return worth_cents(line.kind, line.amount_cents, worth)
 
 
 def _weighed(facts: Facts) -> list[Scenario]:
@@ -423,7 +425,8 @@ def _line_at_weight(facts: Facts, names: frozenset[str], line: Line, percent: De
     if not line.scenario:
         return line.present_value_cents
     worth = single_worth(facts.shop.money.discount_rate, line.year)
-    return to_cents(line.amount_cents * (_weights(facts, names, percent)[line.scenario] * worth))
+    weight = _weights(facts, names, percent)[line.scenario]
+    return worth_cents(line.kind, line.amount_cents, weight * worth)
 
 
 def _of_copper(facts: Facts, plans: Iterable[Ranked]) -> Iterator[Figure]:

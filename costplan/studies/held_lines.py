@@ -4,51 +4,59 @@ Draws of all figures at once have sums of lines by the same figures (`studies.un
 moves, and each line is rounded as the walk rounds it, so that the total is that of the walk where a figure is not `rough`.
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.ledger.least_charges import LeastCharge
+from costplan.ledger.lines import Line, LineKind, hired_labor
 from costplan.studies.figures import Figure
 
 
 @dataclass(frozen=True)
 class HeldLines:
-    """The lines of a plan that a figure moves, what the others are worth together, and the least charge of its crew."""
+    """The lines of a plan that a figure moves, what the others are worth together, and the least charges that it moves."""
 
     figure: Figure
     moved: tuple[Line, ...]
     besides_cents: int
-    hired_cents: int
-    """Today's hired labor that the figure does not move, where there is a least charge."""
-    minimum_cents: int
+    charges: tuple[tuple[LeastCharge, int, tuple[Line, ...]], ...] = ()
+    """Each with the labor that the figure does not move, in its year's money, and the lines that it does, as if of today."""
 
     @classmethod
-    def of(cls, figure: Figure, lines: Iterable[Line], minimum_cents: int = 0) -> "HeldLines":
-        """A plan's lines as figures are now."""
-        moved, besides, hired = list[Line](), 0, 0
-        every = tuple(lines)
-        known = [line for line in every if line.kind is not LineKind.MINIMUM]
-        for line in known:
-            at = {figure.worth(line, value) for value in (figure.low, figure.high)}
-            if at == {line.present_value_cents}:
-                besides += line.present_value_cents
-                hired += line.amount_cents if _counts(line) else 0
-            else:
+    def of(cls, figure: Figure, lines: Iterable[Line], charges: Sequence[LeastCharge] = ()) -> "HeldLines":
+        """A plan's lines as figures are now; its least charges are reckoned anew."""
+        moved, besides = list[Line](), 0
+        for line in (line for line in lines if line.kind is not LineKind.MINIMUM):
+            if _moves(figure, line):
                 moved.append(line)
-        if len(known) == len(every) and not any(_counts(line) for line in known):
-            minimum_cents = 0
-        return cls(figure, tuple(moved), besides, hired, minimum_cents)
+            else:
+                besides += line.present_value_cents
+        held = list[tuple[LeastCharge, int, tuple[Line, ...]]]()
+        for charge in charges:
+            labor = [_of_today(line) for line in charge.labor]
+            follows = tuple(line for line in labor if _moves(figure, line))
+            if follows or _moves(figure, charge.line):
+                fixed = hired_labor(labor) - hired_labor(follows)
+                held.append((charge, fixed, follows))
+            else:
+                besides += charge.short(hired_labor(labor)).present_value_cents
+        return cls(figure, tuple(moved), besides, tuple(held))
 
     def cents(self, value: Decimal) -> int:
         """The total when the figure is so much."""
-        worth = [self.figure.worth(line, value) for line in self.moved]
-        # Today's worth is the amount itself.
-        labor = sum(cents for line, cents in zip(self.moved, worth, strict=True) if _counts(line))
-        short = max(0, self.minimum_cents - self.hired_cents - labor)
-        return self.besides_cents + sum(worth) + short
+        worth = sum(self.figure.worth(line, value) for line in self.moved)
+        for charge, fixed, follows in self.charges:
+            labor = fixed + sum(self.figure.worth(line, value) for line in follows)
+            worth += self.figure.worth(charge.short(labor), value)
+        return self.besides_cents + worth
 
 
-def _counts(line: Line) -> bool:
-    """Whether it counts towards the least charge of the hired crew."""
-    return (line.year, line.kind, line.pocket) == (0, LineKind.LABOR, Pocket.CASH)
+def _moves(figure: Figure, line: Line) -> bool:
+    at = {figure.worth(line, value) for value in (figure.low, figure.high)}
+    return at != {line.present_value_cents}
+
+
+def _of_today(line: Line) -> Line:
+    """The same line where its amount is what it is worth, so that a figure tells the amount."""
+    return replace(line, year=0, scenario="", present_value_cents=line.amount_cents)

@@ -6,6 +6,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.least_charges import least_charges
 from costplan.ledger.lines import Line
 from costplan.program.ranked import Ranked
 from costplan.studies.finding_out import FindingOut, finding_out, worth_of_all
@@ -144,7 +145,8 @@ class Drawable:
 
     def grouped(self, uncertain: Uncertain) -> Grouped:
         """Its lines by what they follow in its shop."""
-        return uncertain.grouped(self.plan.lines, int(self.plan.plan.hiring.crew.minimum_cents))
+        lines = self.plan.lines
+        return uncertain.grouped(lines, least_charges(self.facts, self.plan.plan, lines))
 
 
 def how_sure(

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.ledger.held import HeldPlan
+from costplan.ledger.least_charges import least_charges
 from costplan.ledger.lines import Line, present_value
 from costplan.ledger.options import Option
 from costplan.ledger.plan import Plan
@@ -144,8 +145,9 @@ class Desk:
         """What a plan costs at a value by its lines: to the cent, but where the figure is rough."""
         key = (figure.name, ranked.plan.key)
         if key not in self.held:
-            least = int(ranked.plan.hiring.crew.minimum_cents)
-            self.held[key] = HeldLines.of(figure, self.lines_now(ranked), least)
+            lines = self.lines_now(ranked)
+            charges = least_charges(self.bench.facts, ranked.plan, lines)
+            self.held[key] = HeldLines.of(figure, lines, charges)
         return self.held[key].cents(value)
 
     def cents(self, ranked: Ranked, figure: Figure, value: Decimal) -> int:

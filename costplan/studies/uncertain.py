@@ -13,6 +13,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.least_charges import LeastCharge
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.catalog import SURPLUS, Condition, Kind, Offer, Part, Supplier
 from costplan.model.choices import Distribution, RejectRule
@@ -36,6 +37,7 @@ PRICED = (
 GROWING: Mapping[LineKind, str] = {
     LineKind.LABOR: "labor",
     LineKind.CALL_OUT: "labor",
+    LineKind.MINIMUM: "labor",
     LineKind.PERMIT: "labor",
     LineKind.ELECTRICITY: "electricity",
 }
@@ -140,17 +142,29 @@ Group = tuple[Mover, ...]
 
 
 @dataclass(frozen=True)
+class Short:
+    """What visits are short of their least charge, in the money of their year: that less their labor, where it is above 0.
+
+    `worth` is what one cent of it is worth in the sum that it is added to, which follows `time`; `today` is also cash.
+    """
+
+    lacking: Mapping[Group, int]
+    time: Group
+    worth: float
+    today: bool
+
+
+@dataclass(frozen=True)
 class Grouped:
     """A plan's lines by what they follow: today's worth and today's cash, in cents.
 
-    Where the hired crew has a least charge, `hired_today` is the labor that counts towards `minimum_cents`, and what is
-    short of it stands in neither sum: it is there in the draws in which there is too little work, and as large as then.
+    What visits are short of their least charge stands in neither sum: it is there in the draws in which there is too little
+    work, and as large as then.
     """
 
     worth: Mapping[Group, int]
     cash_today: Mapping[Group, int]
-    hired_today: Mapping[Group, int]
-    minimum_cents: int = 0
+    shorts: tuple[Short, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -159,35 +173,39 @@ class Uncertain:
 
     facts: Facts
 
-    def grouped(self, lines: Iterable[Line], minimum_cents: int = 0) -> Grouped:
-        """Lines that follow the same figures are summed; `minimum_cents` is the least charge for today's hired labor."""
+    def grouped(self, lines: Iterable[Line], charges: Iterable[LeastCharge] = ()) -> Grouped:
+        """Lines that follow the same figures are summed; `charges` are the least charges of visits."""
         worth: dict[Group, int] = defaultdict(int)
         cash: dict[Group, int] = defaultdict(int)
-        hired: dict[Group, int] = defaultdict(int)
         for line in lines:
             if line.kind is LineKind.MINIMUM:
                 continue
             priced = tuple(sorted(self._of_amount(line)))
             if line.year == 0 and line.pocket is Pocket.CASH:
                 cash[priced] += line.amount_cents
-                if line.kind is LineKind.LABOR and minimum_cents:
-                    hired[priced] += line.amount_cents
             worth[tuple(sorted({*priced, *self._of_time(line)}))] += line.present_value_cents
-        return Grouped(worth, cash, hired, minimum_cents)
+        shorts = (
+            self._short(charge, tuple(sorted(self._of_time(charge.line))), float(charge.worth))
+            for charge in charges
+        )
+        return Grouped(worth, cash, tuple(shorts))
 
-    def cash_of_year(self, lines: Iterable[Line], minimum_cents: int = 0) -> Grouped:
-        """Cash of one year of a scenario in that year's money, as `worth`; `minimum_cents` is as for `grouped`, of today."""
+    def cash_of_year(self, lines: Iterable[Line], charges: Iterable[LeastCharge] = ()) -> Grouped:
+        """Cash of one year of a scenario in that year's money, as `worth`; `charges` are as for `grouped`, of that year."""
         cash: dict[Group, int] = defaultdict(int)
-        hired: dict[Group, int] = defaultdict(int)
         for line in lines:
             if line.pocket is not Pocket.CASH or line.kind is LineKind.MINIMUM:
                 continue
-            moves = self._moves.get(line.scenario) if line.in_turn else None
-            group = tuple(sorted({*self._of_amount(line), *([Mover(moves)] if moves else [])}))
-            cash[group] += line.amount_cents
-            if line.kind is LineKind.LABOR and minimum_cents:
-                hired[group] += line.amount_cents
-        return Grouped(cash, {}, hired, minimum_cents)
+            cash[tuple(sorted({*self._of_amount(line), *self._of_moves(line)}))] += line.amount_cents
+        shorts = (self._short(charge, tuple(self._of_moves(charge.line)), 1.0) for charge in charges)
+        return Grouped(cash, {}, tuple(shorts))
+
+    def _short(self, charge: LeastCharge, time: Group, worth: float) -> Short:
+        lacking: dict[Group, int] = defaultdict(int)
+        lacking[tuple(sorted(self._of_amount(charge.line)))] += charge.line.amount_cents
+        for line in charge.labor:
+            lacking[tuple(sorted(self._of_amount(line)))] -= line.amount_cents
+        return Short(lacking, time, worth, not charge.line.year)
 
     def _of_time(self, line: Line) -> Iterator[Mover]:
         """What the worth of a line follows besides its amount: the discount rate, its scenario's weight, how often it moves."""
@@ -195,6 +213,9 @@ class Uncertain:
             yield Mover(rate, Bend.COMPOUND, -line.year)
         if line.scenario in self._weights:
             yield Mover(self._weights[line.scenario], Bend.WEIGHT, beside=tuple(self._weights.values()))
+        yield from self._of_moves(line)
+
+    def _of_moves(self, line: Line) -> Iterator[Mover]:
         if line.in_turn and (moves := self._moves.get(line.scenario)):
             yield Mover(moves)
 

@@ -1,9 +1,13 @@
 """Present value, the way the life-cycle-cost handbooks count it: amounts fall at year end."""
 
 from decimal import Decimal, localcontext
+from fractions import Fraction
 from functools import cache
 
 PRECISION = 28
+SMALL = 10**6
+"""The largest denominator of a small fraction, which is off by less than one over it. A choice: exact where an amount below
+5,000.00 could be worth half a cent more than whole ones."""
 
 
 @cache
@@ -22,6 +26,15 @@ def single_worth(rate: Decimal, years: int) -> Decimal:
     with localcontext() as context:
         context.prec = PRECISION
         return 1 / (1 + rate) ** years
+
+
+def small_fraction(worth: Decimal) -> Fraction:
+    """A worth as a fraction of small numbers, so that rows of whole numbers can round by it as lines are rounded.
+
+    >>> small_fraction(single_worth(Decimal("0.04"), 2))
+    Fraction(625, 676)
+    """
+    return Fraction(worth).limit_denominator(SMALL)
 
 
 def residual_share(

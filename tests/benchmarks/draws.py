@@ -50,7 +50,7 @@ def plans() -> list[Grouped]:
         sums: dict[Group, int] = {}
         for line, amount in enumerate(row):
             sums[group_of(line)] = sums.get(group_of(line), 0) + int(amount)
-        found.append(Grouped(sums, sums, {}))
+        found.append(Grouped(sums, sums))
     return found
 
 

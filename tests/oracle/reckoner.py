@@ -417,7 +417,7 @@ class _Pricing:
             )
         self._add(plan, year, "set-up", "", crew.set_up_hours * hour, "cash", growth)
         self._add(plan, year, "call-out", "", crew.call_out_cents, "cash", growth)
-        if year == 0 and labor < crew.minimum_cents:
+        if labor < crew.minimum_cents:
             self._add(plan, year, "up to the minimum", "", crew.minimum_cents - labor, "cash", growth)
         if not any(work.permit == "hired" for work in works):
             return paid

@@ -230,12 +230,13 @@ def test_the_minimum_tops_up_hired_labor_and_counts_no_time_of_the_owner(
     assert plan.present_value_cents == (78000 if way is WALL else 61860) + sum(short)
 
 
-def test_a_minimum_is_for_today_only() -> None:
+def test_a_minimum_tops_up_later_visits_too() -> None:
     shop = make_shop([SAW | WALL], scenarios=[scenario(move(1, "saw", "bench D"))])
     # the move: (1 + 0.8 + 1 + 1 + 1 make safe) h = 480; moving the machine itself is charged at every move: 1 h at 20
     plan = best(shop, make_catalog(crews=[OWNER, ONE | {"minimum": 590}]))
     assert sum(amounts(plan, LineKind.LABOR, year=1)) == 48000 + 2000
-    assert amounts(plan, LineKind.MINIMUM) == []
+    assert amounts(plan, LineKind.MINIMUM, year=0) == []
+    assert amounts(plan, LineKind.MINIMUM, year=1) == [59000 - 48000]
 
 
 def test_moves_in_one_year_share_a_visit() -> None:

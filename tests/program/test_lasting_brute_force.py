@@ -11,6 +11,7 @@ from same_ranking import assert_same_ranking
 from soak import examples
 from strategies import (
     BY_QUOTE,
+    CREWS,
     KINDS,
     LASTING,
     LATHE,
@@ -28,6 +29,7 @@ from strategies import (
 )
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.lines import LineKind
 from costplan.model.choices import SurplusRule
 from costplan.program.bench import Bench
 from costplan.program.ranking import best_plans
@@ -176,6 +178,22 @@ def test_every_kind_of_wear_and_waiting(name: str) -> None:
     shop, catalog = CASES[name]
 
     assert assert_same_ranking(make_shop(**shop), make_catalog(**catalog)) is not None
+
+
+@pytest.mark.parametrize("minimum", [250, 2500])
+@pytest.mark.parametrize("name", CASES)
+def test_the_same_with_a_least_charge_of_every_visit(name: str, minimum: int) -> None:
+    shop, catalog = CASES[name]
+    owner, one = catalog.get("crews", CREWS)
+    crews = [owner, one | {"minimum": minimum, "set_up": "0.25"}]
+
+    best = assert_same_ranking(make_shop(**shop), make_catalog(**catalog | {"crews": crews}))
+
+    assert best is not None
+    hired = {line.year for line in best.lines if line.kind is LineKind.LABOR and line.crew == one["name"]}
+    short = {line.year for line in best.lines if line.kind is LineKind.MINIMUM}
+    assert short <= hired
+    assert minimum == 250 or short == hired
 
 
 @pytest.mark.parametrize(

@@ -138,12 +138,12 @@ def test_the_first_permit_may_cost_more_than_later_ones() -> None:
 # what lines and sums of a piece of work say ------------------------------------------------------------
 
 
-def test_a_bundle_adds_its_worth_and_only_today_to_the_cash_and_the_hired_work_of_today() -> None:
+def test_a_bundle_adds_its_worth_and_its_hired_work_and_only_today_to_the_cash_of_today() -> None:
     """An hour of the pair at half the hours is 50, an hour of the owner 20 of own time, 30 are quoted: 80 of 100 are cash."""
     bundle = task("run-cable") + task("make-cord") + Bundle(charges=(Charge("quoted", Decimal(3000)),))
     today, later = pricer().effort_cost(bundle, TODAY), pricer().effort_cost(bundle, LATER)
-    assert (today.worth_cents, today.cash_today_cents, today.hired_today_cents) == (10000, 8000, 5000)
-    assert (later.worth_cents, later.cash_today_cents, later.hired_today_cents) == (10000, 0, 0)
+    assert (today.worth_cents, today.cash_today_cents, today.hired_cents) == (10000, 8000, 5000)
+    assert (later.worth_cents, later.cash_today_cents, later.hired_cents) == (10000, 0, 5000)
 
 
 def test_a_line_says_where_its_figure_is_written_and_how_much_of_what_it_is() -> None:

@@ -9,7 +9,7 @@ from scipy import stats
 from costplan.model.choices import Distribution
 from costplan.studies import draws
 from costplan.studies.draws import sample
-from costplan.studies.uncertain import Bend, Figure, Group, Grouped, Mover
+from costplan.studies.uncertain import Bend, Figure, Group, Grouped, Mover, Short
 
 PERT, TRIANGULAR = Distribution.PERT, Distribution.TRIANGULAR
 MANY = 40_000
@@ -24,7 +24,7 @@ def figure(name: str, low: float, likely: float, high: float, **more: object) ->
 def plan(**cents: tuple[int, Group]) -> Grouped:
     """Lines of a plan, all in cash today."""
     sums = {group: amount for amount, group in cents.values()}
-    return Grouped(sums, sums, {})
+    return Grouped(sums, sums)
 
 
 def one(*movers: Mover, shape: Distribution = PERT, cents: int = 100_000) -> "draws.Floats":
@@ -159,9 +159,40 @@ def test_a_least_charge_is_paid_in_the_draws_that_stay_below_it() -> None:
     # 8 h of 6 to 10 at 100.00 with a least charge of 800.00: never less, and half of the draws are at it
     hours = (Mover(figure("hours", 0.75, 1, 1.25)),)
     sums = {hours: 80_000}
-    found = sample([Grouped(sums, sums, sums, 80_000)], PERT, 1, MANY)
+    short = Short({(): 80_000, hours: -80_000}, (), 1.0, today=True)
+    found = sample([Grouped(sums, sums, (short,))], PERT, 1, MANY)
     assert found.totals.min() == 80_000
     assert (found.cash == 80_000).mean() == pytest.approx(0.5, abs=0.02)
+
+
+def test_a_least_charge_of_a_later_year_is_worth_what_its_year_is_and_no_cash_of_today() -> None:
+    """The same 8 h in year 1, worth 0.8 of it, with a least charge that wages move up to 10 % either way.
+
+    By hand: every draw is worth 0.8 of the larger of the two, so never less than 0.8 x 720.00, and of those in which the
+    labor is below it the mean is that of the least charge.
+    """
+    hours = (Mover(figure("hours", 0.5, 1, 1)),)
+    wages = (Mover(figure("growth of labor", 0.9, 1, 1.1)),)
+    rate = (Mover(figure("discount rate", 1, 1, 1)),)
+    worth = {tuple(sorted((*hours, *rate))): 64_000}
+    short = Short({wages: 80_000, hours: -80_000}, rate, 0.8, today=False)
+    found = sample(
+        [Grouped(worth, {}, (short,)), plan(a=(64_000, hours)), plan(a=(64_000, wages))], PERT, 1, MANY
+    )
+    topped, labor, least = found.totals
+    assert abs(topped - np.maximum(labor, least)).max() <= 1
+    assert (least > labor).mean() > 0.5
+    assert not found.cash[0].any()
+    assert topped.min() >= 57_600
+
+
+def test_a_visit_that_is_above_its_least_charge_in_any_case_costs_no_more_rows() -> None:
+    hours = (Mover(figure("hours", 0.75, 1, 1.25)),)
+    sums = {hours: 80_000}
+    for least, bites in ((59_999, False), (60_001, True)):
+        short = Short({(): least, hours: -80_000}, (), 1.0, today=True)
+        assert (draws._most(short) > 0) is bites
+        assert sample([Grouped(sums, sums, (short,))], PERT, 1, MANY).totals.min() >= 60_000
 
 
 def test_a_figure_is_drawn_alike_whatever_is_drawn_beside_it_and_in_any_blocks(

@@ -14,8 +14,10 @@ from shipped_shops import facts_of
 from strategies import DRILL, make_catalog, make_shop, move, scenario
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.lines import LineKind, present_value
+from costplan.ledger.lines import LineKind, Pocket, present_value
 from costplan.model.catalog import Catalog
+from costplan.model.labor import Role
+from costplan.model.money import format_cents
 from costplan.program.bench import Bench
 from costplan.program.clock import Clock
 from costplan.program.ranking import best_plans
@@ -245,3 +247,27 @@ def test_plans_that_are_not_proven_are_said_to_be_so() -> None:
     last = replace(case.plans[-1], bound_cents=case.plans[-1].bound_cents - 1)
     assert "time ran out" not in total_text(case, 80)
     assert "time ran out for the plans after" in total_text(replace(case, plans=(*case.plans[:-1], last)), 80)
+
+
+def test_what_a_visit_is_short_of_is_the_least_charge_less_its_labor() -> None:
+    """Every visit of the tiny example's electrician at 2,000.00 at least."""
+    known = facts_of("tiny")
+    crews = [
+        crew.model_copy(update={"minimum_cents": Decimal(200_000)}) if crew.role is Role.ELECTRICIAN else crew
+        for crew in known.crews
+    ]
+    case = opened(Facts(known.written.model_copy(update={"crews": crews}), known.catalog), plans=1)
+    lines = list(numbered(case.best))
+    short = [(number, line) for number, line in lines if line.kind is LineKind.MINIMUM]
+    assert short
+    for number, line in short:
+        labor = sum(
+            other.amount_cents
+            for _, other in lines
+            if other.kind is LineKind.LABOR and other.pocket is Pocket.CASH and other.year == line.year
+        )
+        words = {link.step: link.words for link in chain(case, number, {})}
+        assert words["least charge"] == (
+            f"2,000.00 is the least that the labor is charged at, less {format_cents(labor)} of labor = "
+            f"{format_cents(200_000 - labor)}"
+        )

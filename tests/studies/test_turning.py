@@ -12,8 +12,8 @@ from strategies import make_catalog, scenario
 from costplan.circuits.facts import Facts
 from costplan.files.asked import WrongUseError
 from costplan.files.shipped import shipped
-from costplan.ledger.lines import present_value
-from costplan.model.choices import Distribution
+from costplan.ledger.lines import LineKind, present_value
+from costplan.model.choices import Distribution, VisitRule
 from costplan.model.labor import Role
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
@@ -266,6 +266,17 @@ def grinder(cord_parts: str = "640.00", rate: Any = "90.00", crews: tuple[dict[s
     return Facts(Shop.model_validate(values), make_catalog())
 
 
+def with_least_charge(facts: Facts, minimum: int, **more: Any) -> Facts:
+    """The same where the electrician's labor of a visit is charged at so much at least."""
+    crews = [
+        crew.model_copy(update={"minimum_cents": Decimal(minimum * 100)})
+        if crew.name == "electrician"
+        else crew
+        for crew in facts.crews
+    ]
+    return Facts(facts.written.model_copy(update={"crews": crews} | more), facts.catalog)
+
+
 def exact(facts: Facts) -> Comparison:
     return compare(facts, Wanted(plans=2, exact_turning=Ask()))
 
@@ -290,6 +301,38 @@ def test_the_rate_of_a_hand_worked_grinder() -> None:
     said = " ".join(turning_text(result, 80).split())
     assert "pure ways: below 69 an hour fixed drops win" in said
     assert any("below 69 an hour (now 90, invented)" in said.words for said in turning_in_short(result))
+
+
+def test_the_rate_at_which_a_later_visit_is_paid_up_to_its_least_charge() -> None:
+    """Every visit at least 300.00: today's drop 4 R, its move 3 R below R = 100, the cord 1.5 R below R = 200.
+
+    By hand: 4 R + 210.00 + (300.00 + 180.00) x 0.888996 = 300.00 + 720.00 + 10.00 x 0.888996, so R = 98.04; were the
+    least charge for today alone, 4 R + 210.00 + (3 R + 180.00) x 0.888996 = 1,028.89, so R = 98.82.
+    """
+    result = exact(with_least_charge(grinder(), 300))
+    fixed, cords = (cell.present_value_cents for cell in result.pure)
+    assert (fixed, cords) == (99672, 102889)
+    for question in (BEST, "pure ways"):
+        turning = turning_of(result, "hourly rate of electrician", question)
+        assert [(round(point.at, 2), point.exact) for point in turning.points] == [(Decimal("98.04"), True)]
+
+
+@pytest.mark.parametrize("rule", ["one a year", "each move"])
+def test_held_lines_are_the_walks_where_later_visits_are_paid_up(rule: str) -> None:
+    facts = with_least_charge(tiny(), 700, hired_visits=VisitRule(rule))
+    bench = bench_of(facts)
+    ranked = best_plans(bench, 8)
+    desk, short = Desk(bench, Clock(), best=ranked[0]), set()
+    for figure in figures(facts, ranked[0], ranked[1:]):
+        for times in ("0.2", "0.9", "1.3", "2.6"):
+            value = min(figure.likely * Decimal(times), figure.high)
+            for plan in ranked:
+                walked = held_walk(desk.at(figure, value), plan)
+                short |= {line.year for line in walked if line.kind is LineKind.MINIMUM}
+                assert desk.cents(plan, figure, value) == present_value(walked), figure.name
+                if not figure.rough:
+                    assert desk.about_cents(plan, figure, value) == present_value(walked), figure.name
+    assert short > {0}
 
 
 def test_where_cords_win_at_any_rate_that_is_the_answer() -> None:
