@@ -14,6 +14,7 @@ from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
 from costplan.model.shop import Shop
 from costplan.studies.comparison import compare
+from costplan.studies.wanted import Wanted
 
 NOTHING = Catalog(parts=[], kinds=[], suppliers=[], tasks=[], crews=[], recipes={}, offers=[])
 YEARS = [(2, 2), (1, 3), (3, 3)]
@@ -64,7 +65,7 @@ def test_every_visit_is_paid_up_as_the_reckoner_pays_it(
                 "strategies": [{"name": "bus", "ways": {"*": "bus"}}],
             }
         )
-        (row,) = compare(Facts(shop, NOTHING), plans=1).strategies
+        (row,) = compare(Facts(shop, NOTHING), Wanted(plans=1)).strategies
         ranked = row.cells["surplus" if shop.money.surplus == "allowed" else "new"].ranked
         assert ranked is not None
         found = reckon(shop, NOTHING, "bus")
