@@ -202,8 +202,8 @@ def with_least(
 def _refuse_too_large(program: Program) -> None:
     reach = [max(abs(variable.low), abs(variable.high)) for variable in program.variables]
     whole = sum(abs(cost) * reach[index] for index, cost in program.cost.items()) + abs(program.fixed_cost)
-    steep = max((abs(value) for row in program.rows for _, value in row.terms), default=0)
-    if whole > _LARGEST_SUM or steep > _LARGEST_SUM:
+    sums = (sum(abs(value) * reach[index] for index, value in row.terms) for row in program.rows)
+    if whole > _LARGEST_SUM or any(found > _LARGEST_SUM for found in sums):
         raise TooLargeError
 
 

@@ -162,8 +162,8 @@ class VisitRows:
     def _rounded(self, said: str, amount: int, worth: Fraction) -> None:
         """The cost of an amount of so much worth each: whole cents, half to even.
 
-        They are twice one variable and once another that is 0 or 1. Where that is 0 they are even, so half a cent more is
-        rounded to them, where it is 1 all that is less than half a cent more; over the common denominator both are whole.
+        They are 2 pairs + odd, which is 0 or 1: amount x worth is at most 2 pairs + 1/2 where they are even, less than
+        2 pairs + 3/2 where they are odd. Times twice the denominator that is one row of whole numbers.
         """
         cents, each = worth.as_integer_ratio()
         most = round(self.program.variables[amount].high * worth)

@@ -15,6 +15,7 @@ from costplan.ledger.crews import hirings
 from costplan.ledger.lines import Line, LineKind
 from costplan.ledger.pricing import Pricer
 from costplan.model.choices import SurplusRule
+from costplan.model.money import TooLargeError
 from costplan.program.program import Program
 from costplan.program.ranked import Ranked
 from costplan.program.visit_rows import VisitRows
@@ -112,6 +113,15 @@ def test_a_move_that_the_least_charge_makes_dear_is_left_out() -> None:
     for minimum, name in ((0, "bus"), (150, "rail")):
         found = moved(*events, machines=(SAW,), quoted_ways=[WAY, other], hired=HIRED | {"minimum": minimum})
         assert [way.quoted for _, way, _ in found.plan.shares()] == [name]
+
+
+def test_a_least_charge_that_no_row_can_hold_is_told_to_be_too_large() -> None:
+    with pytest.raises(TooLargeError):
+        moved(
+            move(5, "saw", "bench C"),
+            hired=HIRED | {"minimum": 10**11},
+            money={"discount_rate": "3.37 %", "growth": {"labor": "7 %"}},
+        )
 
 
 # the worth of an amount in rows of whole numbers ---------------------------------------------------------
