@@ -21,7 +21,7 @@ from strategies import (
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import LineKind, Pocket
-from costplan.ledger.paid import gear_why
+from costplan.ledger.paid import gear_since
 from costplan.ledger.plan import GearBought
 from costplan.ledger.simulation import SimulationError, walk
 from costplan.model.choices import SurplusRule
@@ -208,7 +208,7 @@ def test_what_gear_costs_is_on_its_lines() -> None:
 
 
 def test_what_gear_costs_says_since_when_it_is_there() -> None:
-    assert [gear_why(2, 2), gear_why(2, 3), gear_why(0, 3)] == [
+    assert [gear_since(2, 2), gear_since(2, 3), gear_since(0, 3)] == [
         "put in, year 2",
         "there since year 2",
         "there since today",
