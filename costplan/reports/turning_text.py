@@ -67,7 +67,7 @@ def ask_first(comparison: Comparison) -> str:
         return ""
     first = _first_to_ask(comparison)
     if first is None:
-        return f"Ask nothing first: no answer saves {comparison.facts.shop.currency} 1 on average."
+        return f"Of prices, hours and rates ask none first: no answer saves {comparison.facts.shop.currency} 1 on average."
     return f"Ask first: {drawn_words(comparison, first)} ({_worth(comparison)})."
 
 

@@ -37,6 +37,7 @@ from costplan.studies.rows import (
     cheapest_cell,
     or_cheaper,
     row_cell,
+    with_new_parts,
 )
 from costplan.studies.spares_cost import best_by_other_rule, some_fail, turns_on_rejects
 from costplan.studies.strategies import (
@@ -233,8 +234,8 @@ def compare(facts: Facts, wanted: Wanted = USUAL, *, known: Bench | None = None)
         found = {} if second.under_way else second.result()
         laid_out = layout_rows(whole, others, wanted.held, clock, tick)
         found = found or second.result()
-    ranked = _with_cheaper(main, ranked, found[main_rule].all_cells)
-    best = found[main_rule]
+    best = _with_new_parts(main, main_rule, found, ranked[0])
+    ranked = _with_cheaper(main, ranked, best.all_cells)
     found[main_rule] = replace(best, cells={**best.cells, Powering.BEST_MIX: Cell(ranked[0], ())})
     done: dict[str, _Column] = {Buying.of(rule): said for rule, said in found.items()}
     if not sells_used(facts) and Buying.SURPLUS in done:
@@ -385,6 +386,21 @@ class _Column:
     def all_cells(self) -> tuple[Cell, ...]:
         """Those of its rows and of the strategies."""
         return (*self.cells.values(), *self.strategies.values())
+
+
+def _with_new_parts(
+    bench: Bench, rule: SurplusRule, found: Mapping[SurplusRule, _Column], best: Ranked
+) -> _Column:
+    """The column of a rule with its best mix; plans of new parts alone stand in it where time ran out before cheaper ones."""
+    column = found[rule]
+    cells = {**column.cells, Powering.BEST_MIX: Cell(best, ())}
+    new = found.get(SurplusRule.NEW_ONLY)
+    if rule is SurplusRule.NEW_ONLY or new is None:
+        return _Column(cells, column.strategies)
+    return _Column(
+        {row: with_new_parts(bench, cell, new.cells[row]) for row, cell in cells.items()},
+        {name: with_new_parts(bench, cell, new.strategies[name]) for name, cell in column.strategies.items()},
+    )
 
 
 def _column(

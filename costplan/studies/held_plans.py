@@ -25,6 +25,12 @@ def held_pricer(bench: Bench, ranked: Ranked) -> Pricer:
     return Pricer.among(bench.pricers, bench.facts, bench.pricers[0].market, hiring)
 
 
+def held_on(bench: Bench, ranked: Ranked) -> Ranked:
+    """A plan held as it is on a bench, walked there; nothing proves it to be the best, so its bound is nothing."""
+    done = walk(bench.facts, held_pricer(bench, ranked), ranked.plan, ranked.chosen)
+    return Ranked(ranked.plan, ranked.chosen, done.lines, done.needed_by, 0, done.steps)
+
+
 def by_other_hands(bench: Bench, plans: Iterable[Ranked]) -> tuple[Ranked, ...]:
     """The same ways and purchases by every other crew that could be hired, each once; a plan with a bid keeps its hands.
 
@@ -38,6 +44,5 @@ def by_other_hands(bench: Bench, plans: Iterable[Ranked]) -> tuple[Ranked, ...]:
             if other.plan.key in known:
                 continue
             known.add(other.plan.key)
-            done = walk(bench.facts, held_pricer(bench, other), other.plan, other.chosen)
-            found.append(Ranked(other.plan, other.chosen, done.lines, done.needed_by, 0, done.steps))
+            found.append(held_on(bench, other))
     return tuple(found)

@@ -13,6 +13,7 @@ from costplan.program.clock import Clock
 from costplan.program.ranked import NoPlanError, Ranked
 from costplan.program.ranking import best_plans
 from costplan.studies.gaps import Gap, at_least, by_reason, gap, hindered, may_have
+from costplan.studies.held_plans import held_on
 
 Choose = Callable[[str, Way], bool]
 """Whether a way of a machine belongs to a row."""
@@ -150,6 +151,16 @@ def or_cheaper(bench: Bench, best: Ranked, cells: Iterable[Cell]) -> Ranked:
     cheapest = min([best, *of_these], key=lambda ranked: ranked.present_value_cents)
     bound = min(best.bound_cents, cheapest.present_value_cents)
     return best if cheapest is best else replace(cheapest, bound_cents=bound, last=False)
+
+
+def with_new_parts(bench: Bench, cell: Cell, of_new: Cell) -> Cell:
+    """A cell of used and new parts; where time ran out, one of new parts alone that is cheaper stands in it, not proven."""
+    ended = cell.ranked.proven if cell.ranked is not None else bool(cell.gaps)
+    if ended or of_new.ranked is None:
+        return cell
+    held = held_on(bench, of_new.ranked)
+    ranked = held if cell.ranked is None else or_cheaper(bench, cell.ranked, [replace(of_new, ranked=held)])
+    return Cell(ranked, of_new.exceptions)
 
 
 def gap_words(facts: Facts, gaps: tuple[Gap, ...]) -> str:

@@ -5,10 +5,12 @@ from dataclasses import replace
 from shipped_shops import facts_of
 
 from costplan.ledger.holding import held_survey
+from costplan.model.choices import SurplusRule
 from costplan.program.bench import Bench
 from costplan.program.ranked import Ranked
 from costplan.program.ranking import best_plans
-from costplan.studies.rows import Cell, or_cheaper
+from costplan.studies.gaps import Gap
+from costplan.studies.rows import Cell, or_cheaper, with_new_parts
 
 
 def found() -> tuple[Bench, Ranked, Ranked]:
@@ -38,3 +40,27 @@ def test_a_cheaper_plan_of_ways_that_may_not_be_had_is_no_best() -> None:
 def test_a_proven_plan_stays() -> None:
     bench, best, _ = found()
     assert or_cheaper(bench, best, [Cell(best, ())]) is best
+
+
+def test_where_time_ran_out_a_plan_of_new_parts_stands_among_used_ones_not_proven() -> None:
+    """A plan that buys new parts alone may be made where used ones are allowed, too; a proven cell and a gap stay."""
+    facts = facts_of("demo")
+    both, new = (Bench.over(facts, rule) for rule in (SurplusRule.ALLOWED, SurplusRule.NEW_ONLY))
+    proven, of_new = (Cell(best_plans(bench, 1)[0], ()) for bench in (both, new))
+    assert proven.ranked is not None
+    assert of_new.ranked is not None
+    assert proven.ranked.present_value_cents < of_new.ranked.present_value_cents
+    nothing, lacking = Cell(None, (), "time is up"), Cell(None, (), "no price", (Gap("saw", "a price"),))
+    for kept in (proven, lacking):
+        assert with_new_parts(both, kept, of_new) is kept
+    assert with_new_parts(both, nothing, Cell(None, (), "time is up")) is nothing
+    stands = with_new_parts(both, nothing, of_new).ranked
+    assert stands is not None
+    assert stands.plan.bought == of_new.ranked.plan.bought
+    # Later purchases may be used ones there.
+    assert proven.ranked.present_value_cents <= stands.present_value_cents
+    assert stands.present_value_cents <= of_new.ranked.present_value_cents
+    assert not stands.proven
+    open_ = replace(proven.ranked, bound_cents=proven.ranked.bound_cents - 1)
+    kept_cell = with_new_parts(both, Cell(open_, ()), of_new)
+    assert kept_cell.ranked is open_

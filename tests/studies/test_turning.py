@@ -570,4 +570,4 @@ def test_what_finding_out_is_worth_is_told_first_on_the_screen_and_in_a_table() 
     assert ask_first(told) == "Ask first: hours of electrician (worth about USD 120)."
     assert "All at once: 200.00" in " ".join(finding_text(told, 80).split())
     small = replace(told, sureness=replace(told.sureness, finding_out=(replace(found, worth_cents=99),)))
-    assert ask_first(small) == "Ask nothing first: no answer saves USD 1 on average."
+    assert ask_first(small) == "Of prices, hours and rates ask none first: no answer saves USD 1 on average."
