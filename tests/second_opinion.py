@@ -414,12 +414,23 @@ class Aging:
         """The wear of a thing from stock in its new use; None when it is worn out and serves nobody."""
         if isinstance(piece.thing, Shelved):
             worn = self._from_shelf(piece.thing, use)
+        elif piece.worn is not None and piece.date[0] == 0:
+            worn = self._from_today_on(piece.worn, use)
         elif piece.worn is not None and not use.thing.wears:
             return Worn() if all(year > use.since[0] for year in piece.worn.due) else None
         else:
             worn = piece.worn or self.unknown(use)
         good = len(worn.due) == len(use.thing.wears) and all(year > use.since[0] for year in worn.due)
         return worn if good else None
+
+    def _from_today_on(self, worn: Worn, use: Use) -> Worn:
+        """What changes hands today is new today, and wears as it does at the machine that it goes to."""
+        if not use.thing.wears:
+            return Worn()
+        if len(worn.lives) != len(use.thing.wears):
+            return worn
+        wears = zip(use.thing.wears, worn.lives, strict=True)
+        return Worn(tuple(self.again(wear, life, 0) for wear, life in wears), worn.lives)
 
     def _from_shelf(self, thing: Shelved, use: Use) -> Worn:
         """What lies on the shelf is new today, and lasts as long as that very part does at the machine."""
@@ -866,6 +877,8 @@ class Tries:
                 continue
             served = list(zip(triple, cord, strict=True))
             if not all(piece.thing.serves(use.thing.item) for (_, use), piece in served[:3]):
+                continue
+            if any(self.aging.reused(piece, use) is None for (_, use), piece in served[:3]):
                 continue
             if not all(hangs_from(piece, use.thing) for (_, use), piece in served[3:]):
                 continue

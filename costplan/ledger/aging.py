@@ -1,9 +1,10 @@
 """How things age in use: when their parts are worn out, what is replaced, what is set free with which wear."""
 
 from dataclasses import dataclass, replace
+from itertools import product
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.lives import shortest_life
+from costplan.circuits.lives import shortest_life, worn_after
 from costplan.circuits.needs import PUT_IN_AGAIN, Bundle, Item, Return, StockNeed, Wear, lasting
 from costplan.circuits.outlets import ends_to_change
 from costplan.circuits.things import Made, PartKind
@@ -51,10 +52,17 @@ def still_good(facts: Facts, use: Use, item: Item, since: int) -> bool:
     if not item.due:
         return True
     if not use.thing.wears:
-        return all(year > use.since[0] for year in item.due)
+        due = item.due if since else _from_today_on(use, item)
+        return all(year > use.since[0] for year in due)
     return len(item.due) == len(use.thing.wears) and all(
         year > use.since[0] for year in taken(facts, use, item, since)[0]
     )
+
+
+def _from_today_on(use: Use, item: Item) -> tuple[int, ...]:
+    """When something as new today is worn out at a machine at which all that is on offer outlasts the plan."""
+    shares = [need.share for need in use.thing.bought.needs if need.spec.kind == item.spec.kind]
+    return tuple(worn_after(life, share) for life, share in product(item.lives, shares))
 
 
 @dataclass(frozen=True, slots=True)

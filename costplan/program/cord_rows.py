@@ -7,6 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Return
 from costplan.circuits.shelf import WholeCord, fits
 from costplan.circuits.ways import Way
+from costplan.ledger.aging import still_good
 from costplan.ledger.cords_passed_on import cords_asked, cords_given, cords_on_the_shelf
 from costplan.ledger.options import Option
 from costplan.ledger.plan import CordAsked, WholeCordUsed
@@ -55,12 +56,15 @@ class CordRows:
                 self.program.row(f"whole cords {say(cord.cable)} {scenario} {date} {name}", row, high=count)
 
     def _may_hang(self, whole: WholeCordUsed) -> bool:
-        """Whether a whole cord is there in time and fits, and saves the work of putting it together later."""
+        """Whether a whole cord is there in time, fits, is not worn out, and saves the work of putting it together later."""
         asked = whole.asked
         wanted, since = asked.cable.scenario, asked.cable.since
         saves = not wanted or any(use.thing.reused for use in asked.pieces)
         in_time = whole.scenario in ("", wanted) and whole.since <= since
-        return saves and in_time and fits(whole.cord, tuple(use.thing for use in asked.pieces))
+        if not saves or not in_time or not fits(whole.cord, tuple(use.thing for use in asked.pieces)):
+            return False
+        pieces = zip(asked.pieces, whole.cord.pieces, strict=True)
+        return all(still_good(self.facts, use, item, whole.since[0]) for use, item in pieces)
 
     def _variable(self, whole: WholeCordUsed, terms: Terms, high: int) -> int:
         cord, asked = whole.cord, whole.asked

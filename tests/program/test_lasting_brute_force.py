@@ -48,6 +48,8 @@ Row = dict[str, Any]
 WALL: Row = {"ways": {"only": ["wall drop"], "hard_wired": False}}
 CORD: Row = {"ways": {"only": ["cord"], "hard_wired": False}}
 COMES = move(2, "lathe", "bench A")
+HUNG: Row = NOW | {"method": "cord", "cord": now_cord(40)}
+MADE_UP: Row = {"part": "cord-12-3", "length": 40, "plug": "NEMA 6-20", "connector": "NEMA 6-20"}
 SWAP = [move(1, "saw", "bench C"), move(2, "lathe", "bench A")]
 LEASE: Row = {
     "patching": False,
@@ -150,6 +152,30 @@ CASES: dict[str, tuple[Row, Row]] = {
             "years": 6,
         },
         {"kinds": with_lives(KINDS, {"plug": 3, "cord": 4})},
+    ),
+    "an outlet given up today wears as it does at the machine that takes it over": (
+        {
+            "machines": [SAW | WALL | {"now": HUNG, "lasts": {"breaker": "160 %"}}, LATHE | CORD],
+            "years": 5,
+        },
+        {"kinds": with_lives(UNSALABLE, {"breaker": 3})},
+    ),
+    "a cord given up today is worn out for nobody at whom it outlasts the plan": (
+        {
+            "machines": [
+                SAW | WALL | {"now": HUNG},
+                LATHE | CORD | {"at": "bench A", "arrives": 3, "lasts": {"cord": "160 %"}},
+            ],
+        },
+        {"kinds": with_lives(UNSALABLE, {"cord": 3})},
+    ),
+    "a whole cord one end of which is worn out by then serves in pieces": (
+        {
+            "machines": [LATHE | CORD | {"at": "bench A", "arrives": 4}],
+            "shelf": [MADE_UP],
+            "years": 5,
+        },
+        {"kinds": with_lives(UNSALABLE, {"plug": 3})},
     ),
     "of a group each machine that moves has its own visit, whatever serves it": (
         {

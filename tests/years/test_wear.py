@@ -10,10 +10,12 @@ from strategies import (
     MILL,
     NOW,
     SAW,
+    UNSALABLE,
     make_catalog,
     make_gear_shop,
     make_shop,
     move,
+    now_cord,
     offer,
     ranked,
     scenario,
@@ -26,7 +28,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import Way
 from costplan.ledger.aging import begun, follow, inner_uses
-from costplan.ledger.lines import LineKind
+from costplan.ledger.lines import Cause, LineKind
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Service, Supply
 from costplan.model.shop import Shop
@@ -362,6 +364,68 @@ def test_a_machine_wears_what_lay_on_the_shelf_as_it_wears_all() -> None:
     shop = one(machine=SAW | {"lasts": {"cord": "0.5"}}, only="cord", shelf=shelf)
     found = ranked(shop, worn({"cord": 8}))[0]
     assert [year for year, what in paid(found) if what.startswith("cord ")] == [4]
+
+
+MADE_UP: Row = {"part": "cord-12-3", "length": 40, "plug": "NEMA 6-20", "connector": "NEMA 6-20"}
+"""A cord on the shelf, ends and all."""
+LOOSE_CABLE: Row = {"part": "cord-12-3", "length": 40}
+
+
+def test_a_breaker_given_up_today_wears_as_it_does_at_the_machine_that_takes_it() -> None:
+    """New today, it would last the saw 3 x 1.6 years of 5; the lathe has it from today on, for 3."""
+    hung = NOW | {"method": "cord", "cord": now_cord(25)}
+    saw = SAW | {
+        "now": hung,
+        "lasts": {"breaker": "160 %"},
+        "ways": {"hard_wired": False, "only": ["wall drop"]},
+    }
+    shop = make_shop(
+        [saw, LATHE | {"ways": {"hard_wired": False, "only": ["cord"]}}], years=5, scenarios=[scenario()]
+    )
+    found = ranked(shop, worn({"breaker": 3}))[0]
+    renewed_in = {
+        line.machine: line.year
+        for line in found.lines
+        if line.kind is LineKind.PART and line.cause is Cause.WORN
+    }
+    assert renewed_in == {"saw": 4, "lathe": 3}
+
+
+def test_a_cord_with_a_worn_end_is_not_hung_as_it_is() -> None:
+    """The shelf's plug is worn out at the end of year 3: nothing is done to it before the lathe comes at the end of year 4.
+
+    Then its cable is made a cord (20), its connector wired (20), and a plug is bought (12) and wired (20); all else is 475:
+    5 ft armored cable 10, box 10, run 100, outlet 100, breaker 20, landing 100, receptacle 10, kit 15, call 50, permit 60.
+    """
+    found = ranked(
+        one(machine=LATHE | {"arrives": 4}, years=5, only="cord", shelf=[MADE_UP]),
+        worn({"plug": 3}, kinds=UNSALABLE),
+    )
+    assert {line.year for line in found[0].lines} == {4}
+    assert found[0].present_value_cents == 54700
+
+
+@pytest.mark.parametrize(
+    ("share", "cable", "cents"),
+    [
+        ("160 %", MADE_UP, 47500),
+        ("100 %", MADE_UP, 65500),
+        ("160 %", LOOSE_CABLE, 56700),
+        ("100 %", LOOSE_CABLE, 68700),
+    ],
+)
+def test_the_shelf_lasts_as_it_does_at_the_machine_that_comes_for_it(
+    share: str, cable: Row, cents: int
+) -> None:
+    """A cord that lasts 3 years serves who comes in year 3 where it lasts 3 x 1.6; else its feet are bought: 40 ft at 3.
+
+    Whole it takes no work, 475 as above; else it is made a cord (20) and both ends are wired (20 each), which are 12 and 20
+    where the shelf has none.
+    """
+    lathe = LATHE | {"arrives": 3, "lasts": {"cord": share}}
+    shop = one(machine=lathe, years=4, only="cord", shelf=[cable])
+    found = ranked(shop, worn({"cord": 3}, kinds=UNSALABLE))
+    assert found[0].present_value_cents == cents
 
 
 # which part is bought ---------------------------------------------------------------------------------
