@@ -1,8 +1,9 @@
 """What turns the answer as the first screen tells it: at most two figures, each to its nearest turn, with few solves."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
+from itertools import islice
 
 from costplan.program.ranked import NoPlanError, Ranked
 from costplan.studies.beside import beside
@@ -25,32 +26,30 @@ def turning_at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
 
 def at_hand_points(
     desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut]
-) -> list[Turning]:
-    """The figures that turn the best plan among those at hand, those first that are worth knowing most."""
+) -> Iterator[Turning]:
+    """The figures that turn the best plan among those at hand, one after the other, those first that are worth knowing most."""
     # What can be asked for comes before the hours of one task.
     order = sorted(by_worth(asked, worth), key=lambda each: each.three is not None)
-    tried = [turning_at_hand(desk, figure, best) for figure in order[:MOST_TRIED]]
-    return [turning for turning in tried if turning.points]
+    tried = (turning_at_hand(desk, figure, best) for figure in order[:MOST_TRIED])
+    return (turning for turning in tried if turning.points)
 
 
 def solved_nearer(
-    desk: Desk, told: Sequence[Turning], best: Ranked, most: int = MOST_TOLD
+    desk: Desk, at_hand: Iterator[Turning], best: Ranked, most: int = MOST_TOLD
 ) -> tuple[Turning, ...]:
     """The first of them, at most so many, that solving proves to turn, each with its nearest turn solved anew.
 
     It stays inexact where few solves do not prove that none is nearer. The last of those that are asked together is
     solved in a second process where there is one.
     """
-    large = desk.bench.priced_survey.large
-    found, left = list[Turning](), list(told)
+    large, found = desk.bench.priced_survey.large, list[Turning]()
 
     def nearer(turning: Turning) -> Turning:
         desk.solves = FEW_SOLVES if large else MORE_SOLVES
         return replace(turning, points=_solved_nearer(desk, turning, best))
 
-    while left and len(found) < most:
-        *first, last = together = left[: most - len(found)]
-        left = left[len(together) :]
+    while together := list(islice(at_hand, most - len(found))):
+        *first, last = together
         with beside(partial(nearer, last), pays=large and bool(first)) as second:
             solved = [nearer(turning) for turning in first]
             solved.append(second.result())
