@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 from costplan.circuits.outlet_key import OutletKey
+from costplan.ledger.lines import Line
 from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
 from costplan.program.ranked import Ranked
@@ -78,10 +79,12 @@ def of_step(step: Step) -> Iterator[Conductor]:
     return of_receptacles(key.end, into, key.wired.conductors, key.run) if key.wired else iter(())
 
 
-def converted_later(ranked: Ranked) -> Iterator[OutletKey]:
-    """The outlets whose runs serve other lines from a later year on."""
-    steps = (line.step for line in ranked.lines if line.year and line.step is not None)
-    return (step.run.outlet for step in steps if step.run is not None and any(of_step(step)))
+def converted_later(ranked: Ranked) -> Iterator[tuple[OutletKey, Line]]:
+    """The outlets whose runs serve other lines from a later year on, each with the line of the work."""
+    for line in ranked.lines:
+        step = line.step
+        if line.year and step is not None and step.run is not None and any(of_step(step)):
+            yield step.run.outlet, line
 
 
 def becomes(before: Lines, after: Lines, wires: int, method: Method | None) -> Iterator[Conductor]:

@@ -334,8 +334,9 @@ def _of_poles(today: Today) -> Iterator[tuple[Topic, str]]:
             yield Topic.SPACES_SIDE_BY_SIDE, panel
         if powered.converted:
             yield Topic.RUN_SERVES_OTHER_LINES, panel
-    for outlet in converted_later(today.ranked):
-        yield Topic.RUN_SERVES_OTHER_LINES, outlet.panel
+    for outlet, line in converted_later(today.ranked):
+        when = f"{written(today.facts, line.machine)}, in year {line.year}"
+        yield Topic.RUN_SERVES_OTHER_LINES, Line(outlet.panel, when)
 
 
 def _to_balance(today: Today) -> Iterator[tuple[Topic, str]]:

@@ -412,7 +412,8 @@ def test_a_feeder_with_unsaid_terminals_is_asked_about_with_what_75_c_would_save
 
 
 @pytest.mark.parametrize(
-    ("retool", "about"), [({"volts": 240, "amps": 6}, ("main panel",)), ({"volts": 120, "amps": 10}, None)]
+    ("retool", "about"),
+    [({"volts": 240, "amps": 6}, ("main panel (band saw, in year 2)",)), ({"volts": 120, "amps": 10}, None)],
 )
 def test_a_run_that_serves_other_lines_from_a_later_year_on_is_cautioned_about(
     retool: Row, about: tuple[str, ...] | None, tmp_path: Any
