@@ -24,6 +24,8 @@ GEAR_KINDS = frozenset(
 """Kinds that are no part of a circuit's run, ends or cord."""
 CONDUCTORS = frozenset({"building cable", "armored cable", "building wire", "conduit"})
 """Kinds that sizing names, whatever the recipes say."""
+NEVER_WORN = 10**6
+"""Stands for the years of what no file says the life of."""
 LONGEST_SHARE = Decimal(3)
 
 _CLOSES = {
@@ -143,6 +145,31 @@ def _resale(
         yield said[0], "resale-no-life", message, "write life:, or resale_rule: share of price", False
 
 
+def stored_parts_last(pair: Pair) -> Iterator[Problem]:
+    """Questions about parts on the shelf that wear out sooner than any of their kind on offer, which is not counted."""
+    kinds, offered = pair.kinds(), {offer.part for offer in pair.catalog.offers}
+    lives: dict[str, list[int]] = {}
+    for part in pair.catalog.parts:
+        if part.kind in kinds:
+            known = part.life_years or kinds[part.kind].life_years or NEVER_WORN
+            lives.setdefault(part.kind, []).extend([known] if part.id in offered else [])
+    parts = {part.id: part for part in pair.catalog.parts}
+    for index, stored in enumerate(pair.shop.shelf):
+        mine = parts.get(stored.part)
+        if mine is None or mine.id in offered or mine.kind not in kinds:
+            continue
+        life = mine.life_years or kinds[mine.kind].life_years or NEVER_WORN
+        if life < pair.shop.years and life < min(lives[mine.kind], default=NEVER_WORN):
+            message = (
+                f'is "{mine.id}", worn out after {life} of the {pair.shop.years} years; nobody offers it and all of its kind '
+                "on offer last longer, so what replacing it takes is in no figure"
+            )
+            mend = "leave it off the shelf, or count its replacing yourself; with an offer of it that is counted"
+            yield pair.in_shop(
+                "shelf-life-not-counted", ("shelf", index, "part"), message, mend, question=True
+            )
+
+
 def parts_of_recipes_are_sold(pair: Pair) -> Iterator[Problem]:
     """Questions about kinds that recipes ask for and nobody sells at a price."""
     if quotes_only(pair.shop):
@@ -169,5 +196,6 @@ RULES: tuple[Rule, ...] = (
     shares_of_life_make_sense,
     worn_parts_can_be_replaced,
     resale_makes_sense,
+    stored_parts_last,
     parts_of_recipes_are_sold,
 )

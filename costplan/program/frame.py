@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
-from costplan.ledger.pricing import Pricer, When
+from costplan.ledger.pricing import NoOfferError, Pricer, When
 from costplan.model.catalog import Offer
 from costplan.program.body import Body
 from costplan.program.choice import Choice
@@ -71,13 +71,19 @@ class Frame:
         )
 
     def hiring(self, pricer: Pricer) -> Choice:
-        """The program by one way of hiring. Raises NoOfferError."""
+        """The program by one way of hiring."""
         program = self.purchase.program.copy()
         outlay = defaultdict(int, self.purchase.outlay)
         visits = VisitRows(program, pricer, self.body.causes.together, outlay)
         for (bundle, when, trip), terms in self.body.charged.items():
+            try:
+                parts_cents = pricer.parts_worth_cents(bundle, when)
+            except NoOfferError:
+                # A part that lasts so long, which nobody sells by this rule: ways that need one are closed before.
+                program.row(f"not to be had in year {when.year} {when.scenario}", terms, high=0)
+                continue
             effort = pricer.effort_cost(bundle, when)
-            program.add_costs(terms, effort.worth_cents + pricer.parts_worth_cents(bundle, when))
+            program.add_costs(terms, effort.worth_cents + parts_cents)
             if when.year == 0:
                 add_terms(outlay, terms, effort.cash_today_cents)
             visits.call(effort.calls, when, trip, terms)

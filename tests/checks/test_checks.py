@@ -126,6 +126,27 @@ def test_of_the_next_building_it_is_asked_once_what_it_has(known: str, asked: in
     assert codes(tmp_path, {"garage.yaml": text}).count("move-building-unknown") == asked
 
 
+@pytest.mark.parametrize(
+    ("life", "offered", "asked"),
+    [(", life: 2", False, True), (", life: 2", True, False), (", life: 9", False, False), ("", False, False)],
+)
+def test_a_part_on_the_shelf_that_wears_out_sooner_than_what_is_sold_is_asked(
+    life: str, offered: bool, asked: bool, tmp_path: Path
+) -> None:
+    """Of the six years: after two it is to be replaced, which no line counts where nobody sells its like."""
+    part = (
+        f"  - {{id: old-plug, kind: plug, name: old plug, attributes: {{configuration: NEMA 6-20}}{life}}}\n"
+    )
+    changed = {
+        "garage.yaml": FILES["garage.yaml"] + "shelf:\n  - {part: old-plug}\n",
+        "catalog/parts.yaml": FILES["catalog/parts.yaml"] + part,
+    }
+    if offered:
+        row = FILES["catalog/offers.csv"].strip().splitlines()[1].split(",")
+        changed["catalog/offers.csv"] = FILES["catalog/offers.csv"] + ",".join(["old-plug", *row[1:]]) + "\n"
+    assert ("shelf-life-not-counted" in codes(tmp_path, dict(changed))) is asked
+
+
 SERVICE = "service: {amps: 100 A, measured_peak: {amps: 40 A, seen: 2025-05-31, days: 30}}\n"
 
 

@@ -38,6 +38,7 @@ from costplan.program.clashes import shop_with_more_spaces
 from costplan.program.program import Program
 from costplan.program.ranked import NoPlanError, Ranked
 from costplan.studies.comparison import Comparison, compare
+from costplan.studies.wanted import Wanted
 
 Row = dict[str, Any]
 
@@ -524,3 +525,21 @@ def test_the_program_in_words_says_what_it_counts() -> None:
     ]
     assert "0 <= offer 43 for overhead kit <= 2 whole" in rows
     assert len(rows) == 1 + 2 + 1 + 2 * 2 + 15 + 21
+
+
+@pytest.mark.parametrize("on_offer", [{"price": None}, {"condition": "used"}])
+@pytest.mark.parametrize("surplus", ["allowed", "new only"])
+def test_a_part_that_lasts_otherwise_and_cannot_be_bought_again_ends_no_comparison(
+    on_offer: Row, surplus: str
+) -> None:
+    """A cord of life 1 among cords that never wear out: where nobody sells it new at a price it is no choice there."""
+    saw = SAW | {"ways": {"only": ["cord"], "hard_wired": False}}
+    (plain,) = (part for part in make_catalog().parts if part.id == "cord-12-3")
+    part = {"id": "old-cord", "kind": "cord", "name": "old cord", "life": 1, "attributes": plain.attributes}
+    shop = make_shop([saw], years=5, money={"surplus": surplus})
+    row = {"part": "old-cord", "supplier": "store", "condition": "new", "price": 100, "per": "ft"} | on_offer
+    catalog = make_catalog(more_parts=[part], more_offers=[row])
+    found = compare(Facts(shop, catalog), Wanted(plans=1, settings=None)).best
+    without = compare(Facts(shop, make_catalog()), Wanted(plans=1, settings=None)).best
+    assert found.proven
+    assert found.present_value_cents == without.present_value_cents
