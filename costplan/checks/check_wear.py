@@ -164,7 +164,9 @@ def stored_parts_last(pair: Pair) -> Iterator[Problem]:
                 f'is "{mine.id}", worn out after {life} of the {pair.shop.years} years; nobody offers it and all of its kind '
                 "on offer last longer, so what replacing it takes is in no figure"
             )
-            mend = "leave it off the shelf, or count its replacing yourself; with an offer of it that is counted"
+            mend = (
+                "leave it off the shelf, or count its replacing yourself; with an offer of it that is counted"
+            )
             yield pair.in_shop(
                 "shelf-life-not-counted", ("shelf", index, "part"), message, mend, question=True
             )
