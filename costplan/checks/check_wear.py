@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from costplan.circuits.lives import OUTLASTS, life_among
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.catalog import GEAR_RECIPE_NAMES, RENEW, RENEWED_BY, Kind, Part
@@ -24,8 +25,6 @@ GEAR_KINDS = frozenset(
 """Kinds that are no part of a circuit's run, ends or cord."""
 CONDUCTORS = frozenset({"building cable", "armored cable", "building wire", "conduit"})
 """Kinds that sizing names, whatever the recipes say."""
-NEVER_WORN = 10**6
-"""Stands for the years of what no file says the life of."""
 LONGEST_SHARE = Decimal(3)
 
 _CLOSES = {
@@ -148,18 +147,15 @@ def _resale(
 def stored_parts_last(pair: Pair) -> Iterator[Problem]:
     """Questions about parts on the shelf that wear out sooner than any of their kind on offer, which is not counted."""
     kinds, offered = pair.kinds(), {offer.part for offer in pair.catalog.offers}
-    lives: dict[str, list[int]] = {}
-    for part in pair.catalog.parts:
-        if part.kind in kinds:
-            known = part.life_years or kinds[part.kind].life_years or NEVER_WORN
-            lives.setdefault(part.kind, []).extend([known] if part.id in offered else [])
+    lives = {part.id: life_among(kinds, part) or OUTLASTS for part in pair.catalog.parts}
     parts = {part.id: part for part in pair.catalog.parts}
     for index, stored in enumerate(pair.shop.shelf):
         mine = parts.get(stored.part)
-        if mine is None or mine.id in offered or mine.kind not in kinds:
+        if mine is None or mine.id in offered:
             continue
-        life = mine.life_years or kinds[mine.kind].life_years or NEVER_WORN
-        if life < pair.shop.years and life < min(lives[mine.kind], default=NEVER_WORN):
+        life = lives[mine.id]
+        alike = [lives[part.id] for part in parts.values() if part.kind == mine.kind and part.id in offered]
+        if life < pair.shop.years and life < min(alike, default=OUTLASTS):
             message = (
                 f'is "{mine.id}", worn out after {life} of the {pair.shop.years} years; nobody offers it and all of its kind '
                 "on offer last longer, so what replacing it takes is in no figure"

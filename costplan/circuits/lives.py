@@ -1,10 +1,11 @@
 """How long parts last: by the part, else by its kind, and at a machine a share of that."""
 
+from collections.abc import Mapping
 from decimal import ROUND_FLOOR, Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Spec
-from costplan.model.catalog import Part
+from costplan.model.catalog import Kind, Part
 
 OUTLASTS = 10**6
 """Stands for the years of whatever is not worn out within the plan."""
@@ -12,9 +13,14 @@ OUTLASTS = 10**6
 
 def life_of(facts: Facts, part: Part) -> int | None:
     """Years until the part is worn out; None for one that outlasts any plan."""
+    return life_among(facts.kinds, part)
+
+
+def life_among(kinds: Mapping[str, Kind], part: Part) -> int | None:
+    """The same by the kinds of a catalog, each under its name."""
     if part.life_years is not None:
         return part.life_years
-    kind = facts.kinds.get(part.kind)
+    kind = kinds.get(part.kind)
     return kind.life_years if kind is not None else None
 
 

@@ -1,6 +1,7 @@
 """Signs that nobody sees: those that steer a terminal, turn the direction of writing or take no room."""
 
 import re
+from collections.abc import Sequence
 
 INVISIBLE = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\xad\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u206f"
@@ -68,3 +69,9 @@ def _without_loose_end(text: str) -> str:
 def _written_out(found: re.Match[str]) -> str:
     units = found[0].encode("utf-16-be", "surrogatepass")
     return "".join(f"\\u{high:02x}{low:02x}" for high, low in zip(units[::2], units[1::2], strict=True))
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a row, the last after `and`; one alone as it is. There must be one."""
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last

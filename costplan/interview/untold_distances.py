@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from costplan.files.visible import listed
 from costplan.interview.machine_line import MachineAnswer, PanelAnswer, far_from, in_turn, panel_of
 from costplan.interview.told_plates import plate_of
 from costplan.model.system import System, feeds
@@ -47,7 +48,7 @@ def untold_words(machines: Sequence[MachineAnswer], panels: Sequence[PanelAnswer
     for panel, names in untold(machines, panels).items():
         are, them = ("is", "it") if len(names) == 1 else ("are", "them")
         yield (
-            f"how far {_listed(names)} {are} from {panel} was not told, so no plan feeds {them} from there; measure it, and "
+            f"how far {listed(names)} {are} from {panel} was not told, so no plan feeds {them} from there; measure it, and "
             f"write both distances: {_example(panels)}"
         )
     yield from spots_untold(machines, panels)
@@ -60,13 +61,9 @@ def spots_untold(machines: Sequence[MachineAnswer], panels: Sequence[PanelAnswer
             own = panel_of(machine, panels)
             others = sorted(far_from(machine, panels).keys() - {own.name if own else ""})
             yield (
-                f"how far the other spot of {machine.name} is from {_listed(others)} was not told, so no plan feeds it from "
+                f"how far the other spot of {machine.name} is from {listed(others)} was not told, so no plan feeds it from "
                 "there; measure it, and write a route to that spot into the file"
             )
-
-
-def _listed(names: Sequence[str]) -> str:
-    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
 
 
 def _example(panels: Sequence[PanelAnswer]) -> str:
@@ -84,7 +81,7 @@ def out_of_reach(machines: Sequence[MachineAnswer], panels: Sequence[PanelAnswer
         able = {panel.name for panel in panels if panel == own or could_feed(panel, machine)}
         if not any(all(panel in far for far in told) for panel in able):
             yield (
-                f"{_listed([each.name for each in moving])} change places, but no panel that feeds {machine.name} was told to "
+                f"{listed([each.name for each in moving])} change places, but no panel that feeds {machine.name} was told to "
                 f"be how far from each of these; write the distance from each panel: {_example(panels)}; or how each machine "
                 "moves in its own line: moves every 2 years"
             )

@@ -72,10 +72,10 @@ def of_receptacles(before: str, after: str, wires: int, method: Method | None) -
 
 
 def of_step(step: Step) -> Iterator[Conductor]:
-    """What becomes of the conductors of a run whose receptacle a step replaces."""
-    if step.kind != "receptacle" or step.act is not Act.BUY or step.run is None or step.within:
+    """What becomes of the conductors of a run that gets another receptacle by a step, and serves other lines with it."""
+    if step.run is None or step.within or step.act not in (Act.BUY, Act.TAKE_FROM_SHELF):
         return iter(())
-    key, into = step.run.outlet, str(dict(step.item.spec.equal)["configuration"])
+    key, into = step.run.outlet, str(dict(step.item.spec.equal).get("configuration", step.kind))
     return of_receptacles(key.end, into, key.wired.conductors, key.run) if key.wired else iter(())
 
 

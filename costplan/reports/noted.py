@@ -1,6 +1,6 @@
 """What a plan contains that something is to be said of: a topic, and the lines that it is about."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -8,6 +8,7 @@ from costplan.circuits.capacity import Capacity, TakenFrom
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.shared_gear import candidate
+from costplan.files.visible import listed
 from costplan.ledger.holding import written
 from costplan.ledger.lines import LineKind
 from costplan.ledger.steps import Act
@@ -93,7 +94,7 @@ class Noted:
             return ", ".join(self.about)
         # Of several that are told alike it is said once, behind the last of them.
         groups = sorted(alike.items(), key=lambda entry: bool(entry[0]))
-        return "; ".join(f"{_listed(names)} ({more})" if more else ", ".join(names) for more, names in groups)
+        return "; ".join(f"{listed(names)} ({more})" if more else ", ".join(names) for more, names in groups)
 
 
 class Line(str):
@@ -114,11 +115,6 @@ def _without_money(line: str) -> str:
         return line
     more = without_money(line.more)
     return Line(line.name, more) if more else line.name
-
-
-def _listed(names: Sequence[str]) -> str:
-    *first, last = names
-    return f"{', '.join(first)} and {last}" if first else last
 
 
 @dataclass(frozen=True, slots=True)

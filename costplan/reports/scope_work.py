@@ -24,7 +24,7 @@ from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.program.ranked import Ranked
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
 from costplan.reports.circuits import end_words, rated_words, rehung_words, to_be_made, wires_words
-from costplan.reports.conversion import BECOMES, of_receptacles
+from costplan.reports.conversion import BECOMES, of_step
 from costplan.reports.scope_drives import fitted_by, fitting_words, line_cord
 from costplan.reports.there import Powered, There
 from costplan.reports.work_words import piece, whose
@@ -257,7 +257,7 @@ class Details:
         on_hand = " (from the shelf)" if step.act is Act.TAKE_FROM_SHELF else ""
         words = f"{end_words(out)} out, {put_in} in{on_hand}"
         # Of today's work the notes say it, with what is found in the panel.
-        turned = re_marked(step, into) if powered is None else ""
+        turned = "; ".join(BECOMES[each] for each in of_step(step)) if powered is None else ""
         return f"{words}; {turned}" if turned else words
 
     def _breaker(self, step: Step) -> str:
@@ -290,16 +290,6 @@ class Details:
         if step.kind == Made.OWN_PLUG:
             return piece(step.item)
         return f"{piece(step.item)}, {way}" if way else piece(step.item)
-
-
-def re_marked(step: Step, into: str) -> str:
-    """What becomes of the conductors of a run that gets another receptacle, `into`, and serves other lines with it."""
-    if step.run is None:
-        return ""
-    key = step.run.outlet
-    assert key.wired is not None
-    found = of_receptacles(key.end, into, key.wired.conductors, key.run)
-    return "; ".join(BECOMES[each] for each in found)
 
 
 def protected(facts: Facts, machines: Sequence[str], way: Way, circuit: Circuit) -> Receptacle | None:

@@ -68,11 +68,12 @@ def feeder_marked(facts: Facts, ranked: Ranked, gear: Gear, terminals_c: int) ->
     None where the file says what they are marked for, or no thinner wire would do; the money is empty where a part has no
     price. Source: NFPA 70-2023, 110.14(C)(1).
     """
-    code, size = facts.written.code, candidate(facts, gear).input_size
+    code, known = facts.written.code, candidate(facts, gear)
+    size = known.input_size
     if size is None or gear.quote_cents is not None or "terminals_c" in code.model_fields_set:
         return None
     marked = facts.written.model_copy(update={"code": code.model_copy(update={"terminals_c": terminals_c})})
-    known, other = candidate(facts, gear), candidate(Facts(marked, facts.catalog), gear)
+    other = candidate(Facts(marked, facts.catalog), gear)
     assert other.input_size is not None
     if conductors.awg_rank(other.input_size.awg) >= conductors.awg_rank(size.awg):
         return None

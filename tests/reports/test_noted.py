@@ -59,6 +59,13 @@ MAIN: Row = {
     "place": "wall",
     "flush": False,
 }
+FAR_SUBPANEL: Row = {
+    "name": "far subpanel",
+    "kind": "subpanel",
+    "panel_part": "panel-a-60",
+    "fed_from": "main panel",
+    "at": "corner",
+}
 CONVERTER: Row = {
     "name": "converter",
     "kind": "phase converter",
@@ -377,15 +384,8 @@ def test_utility_three_phase_has_no_made_leg(tmp_path: Any) -> None:
 
 def test_a_subpanel_has_a_full_neutral_and_a_directory_of_its_own(tmp_path: Any) -> None:
     full = MAIN | {"spaces_free": 2}
-    subpanel = {
-        "name": "far subpanel",
-        "kind": "subpanel",
-        "panel_part": "panel-a-60",
-        "fed_from": "main panel",
-        "at": "corner",
-    }
     two = [SAW | BY_DROP, SAW | BY_DROP | {"name": "jointer"}]
-    found = said(shop(panels=[full], machines=two, gear=[subpanel]), tmp_path)
+    found = said(shop(panels=[full], machines=two, gear=[FAR_SUBPANEL]), tmp_path)
     assert found[Topic.NEW_SUBPANEL] == ("far subpanel",)
     assert set(found[Topic.DIRECTORY]) == {"main panel", "far subpanel"}
     assert Topic.MADE_LEG not in found
@@ -393,20 +393,13 @@ def test_a_subpanel_has_a_full_neutral_and_a_directory_of_its_own(tmp_path: Any)
 
 def test_a_feeder_with_unsaid_terminals_is_asked_about_with_what_75_c_would_save(tmp_path: Any) -> None:
     """60 A: 4 AWG copper at 60 C carries 70 A, 6 AWG 55 A; at 75 C 6 AWG carries 65 A (NFPA 70, table 310.16)."""
-    subpanel = {
-        "name": "far subpanel",
-        "kind": "subpanel",
-        "panel_part": "panel-a-60",
-        "fed_from": "main panel",
-        "at": "corner",
-    }
     two = [SAW | BY_DROP, SAW | BY_DROP | {"name": "jointer"}]
     code = {"edition": 2020, "occupancy": "commercial"}
-    written = shop(panels=[MAIN | {"spaces_free": 2}], machines=two, gear=[subpanel], code=code)
+    written = shop(panels=[MAIN | {"spaces_free": 2}], machines=two, gear=[FAR_SUBPANEL], code=code)
     (line,) = said(written, tmp_path)[Topic.FEEDER_TERMINALS]
     assert line.startswith("far subpanel (6 AWG then, about USD ")
     marked = shop(
-        panels=[MAIN | {"spaces_free": 2}], machines=two, gear=[subpanel], code=code | {"terminals": 75}
+        panels=[MAIN | {"spaces_free": 2}], machines=two, gear=[FAR_SUBPANEL], code=code | {"terminals": 75}
     )
     assert Topic.FEEDER_TERMINALS not in said(marked, tmp_path)
 
